@@ -1,0 +1,1 @@
+"""Ring 3: one function per job the trainer does."""

@@ -1,0 +1,244 @@
+"""What each page shows, as data. A page, its JSON twin and a test all read the same values.
+
+Nothing here is formatted: times are ISO 8601 in UTC, rates run from 0 to 1, lengths of time are seconds.
+"""
+
+from dataclasses import dataclass
+
+from nares.base.vocab import Call, MeasuredRep, Reading, Rep
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What the reps at one step support."""
+
+    reps: int
+    met: int
+    rate: float | None
+    low: float | None
+    high: float | None
+    confidence: float
+    sessions: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedRep:
+    """One rep of the next session: what to ask for and how."""
+
+    rep: int
+    ask_s: float
+    easy: bool
+    hand: str
+    pay_place: str
+    distance_m: float
+    disturbance: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """One step of a dog's programme. ``state``: passed, current or ahead."""
+
+    key: str
+    name: str
+    raises: str
+    teaches: str
+    state: str
+    evidence: Evidence | None
+
+
+@dataclass(frozen=True, slots=True)
+class CallView:
+    """The call for a dog at its step, with its reasons and the next session."""
+
+    step: str
+    step_name: str
+    call: Call
+    evidence: Evidence
+    next_step: str
+    next_step_name: str
+    because: tuple[str, ...]
+    risk: tuple[str, ...]
+    asks_s: tuple[float, ...]
+    next_session: tuple[PlannedRep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DogCard:
+    """One dog on the page Today. ``call`` is None while there is nothing to decide on."""
+
+    name: str
+    breed: str
+    born: str | None
+    programme: str
+    step_number: int
+    steps: int
+    call: CallView | None
+    last_session: str | None
+    last_session_at: str | None
+    to_confirm: int
+
+
+@dataclass(frozen=True, slots=True)
+class TodayPage:
+    """The page Today."""
+
+    kennel: str
+    now: str
+    entries: int
+    head: str | None
+    dogs: tuple[DogCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SessionLine:
+    """One session in a list. ``reps`` counts confirmed reps, ``to_confirm`` those only measured."""
+
+    session: str
+    dog: str
+    started_at: str
+    step: str
+    step_name: str
+    reps: int
+    met: int
+    low: float | None
+    high: float | None
+    to_confirm: int
+    has_recording: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPoint:
+    """The chance of a hold of at least ``t_s``, with an interval."""
+
+    t_s: float
+    chance: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class HoldView:
+    """How long the dog holds at this step: Kaplan-Meier steps, the fitted curve, how far it was asked."""
+
+    reps: int
+    breaks: int
+    cut_short: int
+    longest_asked_s: float
+    observed: tuple[HoldPoint, ...]
+    fitted: tuple[HoldPoint, ...]
+    shape: str
+    ask_s: float | None
+    ask_chance: float
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class DogPage:
+    """The page of one dog. ``success_svg`` and ``hold_svg`` are static pictures of the two plots."""
+
+    card: DogCard
+    steps: tuple[StepView, ...]
+    sessions: tuple[SessionLine, ...]
+    hold: HoldView | None
+    success_svg: str | None
+    hold_svg: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One correction of one value: what it was, what it is, who, when, why, and the entry that says so."""
+
+    field: str
+    old: str
+    new: str
+    why: str
+    by: str
+    at: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class RepLine:
+    """One rep of a session. ``state``: measured, confirmed, corrected or set aside.
+
+    ``proposed`` is the row a bare confirmation would write, ``kept`` the row a person stands by.
+    """
+
+    rep: int
+    measured: MeasuredRep | None
+    proposed: Rep | None
+    kept: Rep | None
+    state: str
+    low_certainty: bool
+    changes: tuple[Change, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingView:
+    """A recording kept with a session: where to play it, what it is."""
+
+    sha256: str
+    name: str
+    media_type: str
+    duration_s: float
+    frames_per_s: float | None
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SessionPage:
+    """The page of one session."""
+
+    line: SessionLine
+    recording: RecordingView | None
+    reading: Reading | None
+    reading_entry: int | None
+    reps: tuple[RepLine, ...]
+    front: tuple[float, float, float, float] | None
+    side: tuple[float, float, float, float] | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class EntryLine:
+    """One entry of the record, with what later amended it."""
+
+    number: int
+    kind: str
+    happened_at: str
+    entered_at: str
+    by: str
+    site: str
+    summary: str
+    payload_json: str
+    digest: str
+    previous: str
+    late_s: float
+    amended_by: tuple[int, ...]
+    amends: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Verification:
+    """The answer to: does the record still hold together? ``first_bad`` is None when it does."""
+
+    holds: bool
+    entries: int
+    head: str | None
+    first_bad: int | None
+    findings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordPage:
+    """The page Record: entries newest first, a page at a time."""
+
+    entries: tuple[EntryLine, ...]
+    total: int
+    page: int
+    pages: int
+    kinds: tuple[str, ...]
+    kind: str
+    verification: Verification | None
+    head: str | None

@@ -1,0 +1,1 @@
+"""Ring 1: programme, step call, hold model, asks."""

@@ -1,0 +1,1 @@
+"""Ring 4: the invented kennel."""

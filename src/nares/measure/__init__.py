@@ -1,0 +1,1 @@
+"""Ring 1: samples and frames become events, events become reps."""

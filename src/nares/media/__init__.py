@@ -1,0 +1,1 @@
+"""Ring 2: decoding only: sound and pictures as arrays with integer ticks."""

@@ -1,0 +1,1 @@
+"""Ring 2: entries, chain, store, projections, export."""

@@ -1,0 +1,1 @@
+"""Ring 2: plots and printed sheets."""
