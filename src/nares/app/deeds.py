@@ -1,0 +1,96 @@
+"""What a person asks for, as data: one frozen request per deed, the same from every door.
+
+A door fills one of these from a form, a file or the command line and hands it to the job function of
+the same name in `nares.app.jobs`. Times of day are ISO 8601 with a zone.
+"""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from nares.base.vocab import Region, Rep
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """What a deed left behind: the number and digest of its last entry, and a sentence to show."""
+
+    entry: int
+    digest: str
+    said: str
+    session: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AddDog:
+    """Put a dog on the record."""
+
+    name: str
+    breed: str
+    born: str | None = None
+    sex: str | None = None
+    programme: str = "box"
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RunSession:
+    """Keep one recorded box session of a dog and measure it.
+
+    ``asks_s`` gives the ask of each rep in order; the last one goes for all that follow. ``step`` is the
+    dog's current step when None. ``session`` is made from the dog and the day when None.
+    """
+
+    recording: Path
+    dog: str
+    by: str
+    started_at: str
+    step: str | None = None
+    session: str | None = None
+    front: Region | None = None
+    side: Region | None = None
+    clicker: Path | None = None
+    asks_s: tuple[float, ...] = ()
+    note: str = ""
+    name: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ConfirmReps:
+    """Stand by reps of a session: ``reps`` None means every rep still only measured, as proposed."""
+
+    session: str
+    by: str
+    reps: tuple[Rep, ...] | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """Say that a measured rep was none, or cannot be used, and why."""
+
+    session: str
+    rep: int
+    by: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Amend:
+    """Correct one value of an entry in the open. ``field`` is a JSON pointer into its payload."""
+
+    entry: int
+    field: str
+    new: Any
+    why: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class ImportReps:
+    """Bring a rep table into the record: all of it or nothing."""
+
+    table: Path
+    by: str
+    add_dogs: bool = False
+    notes: tuple[str, ...] = field(default=())
