@@ -1,0 +1,49 @@
+"""Every source that code cites exists, and every source is checked by a test or says why not yet."""
+
+import ast
+import re
+from pathlib import Path
+
+from nares.base.sources import SOURCES
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+CITED = re.compile(r"^\s{4,}([a-z][a-z0-9-]*-\d{2,4}[a-z]?):", re.MULTILINE)
+
+NOT_YET: dict[str, str] = {}
+
+
+def cited_keys() -> dict[str, str]:
+    """The keys in the Sources sections of docstrings, each with the file that cites it."""
+    keys: dict[str, str] = {}
+    for path in sorted((ROOT / "src").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.Module):
+                section = (ast.get_docstring(node, clean=False) or "").partition("Sources:")[2]
+                keys |= dict.fromkeys(CITED.findall(section), path.name)
+    return keys
+
+
+def checked_keys() -> set[str]:
+    import sys
+
+    sys.path.insert(0, str(ROOT))
+    from tools.checked import find_checks
+
+    return {check.source for check in find_checks()}
+
+
+def test_every_cited_source_is_written_down() -> None:
+    missing = {key: file for key, file in cited_keys().items() if key not in SOURCES}
+    assert missing == {}
+
+
+def test_every_source_is_checked_or_says_why_not_yet() -> None:
+    checked = checked_keys()
+    assert set(SOURCES) - checked == set(NOT_YET)
+    assert not set(NOT_YET) & checked
+
+
+def test_the_page_of_checks_is_the_one_the_marks_make() -> None:
+    from tools.checked import PAGE, page
+
+    assert PAGE.read_text(encoding="utf-8") == page(), "run: python tools/checked.py"
