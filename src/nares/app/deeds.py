@@ -4,7 +4,8 @@ A door fills one of these from a form, a file or the command line and hands it t
 the same name in `nares.app.jobs`. Times of day are ISO 8601 with a zone.
 """
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +32,7 @@ class AddDog:
     sex: str | None = None
     programme: str = "box"
     note: str = ""
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +40,14 @@ class RunSession:
     """Keep one recorded box session of a dog and measure it.
 
     ``asks_s`` gives the ask of each rep in order; the last one goes for all that follow. ``step`` is the
-    dog's current step when None. ``session`` is made from the dog and the day when None.
+    dog's current step when None. ``session`` is named after the dog with the next number when None.
+    ``started_at`` is the time the file was last written when None. ``name`` is the file's own name.
     """
 
     recording: Path
     dog: str
     by: str
-    started_at: str
+    started_at: str | None = None
     step: str | None = None
     session: str | None = None
     front: Region | None = None
@@ -63,6 +66,20 @@ class ConfirmReps:
     by: str
     reps: tuple[Rep, ...] | None = None
     why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectRep:
+    """Correct values of one rep: ``changes`` maps a column of the rep table to its new value as text.
+
+    A rep that was only measured becomes confirmed with these values; a confirmed one is amended.
+    """
+
+    session: str
+    rep: int
+    changes: Mapping[str, str]
+    why: str
+    by: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,4 +110,3 @@ class ImportReps:
     table: Path
     by: str
     add_dogs: bool = False
-    notes: tuple[str, ...] = field(default=())

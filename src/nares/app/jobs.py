@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from nares.app.deeds import AddDog, Amend, ConfirmReps, ImportReps, Receipt, RunSession, SetAside
+from nares.app.deeds import AddDog, Amend, ConfirmReps, CorrectRep, ImportReps, Receipt, RunSession, SetAside
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage, Verification
 
 Progress = Callable[[float, str], None]
@@ -27,6 +27,11 @@ def run_session(desk: Any, asked: RunSession, progress: Progress | None = None) 
 
 def confirm_reps(desk: Any, asked: ConfirmReps) -> Receipt:
     """Stand by reps, as measured or corrected, and decide again."""
+    raise NotImplementedError
+
+
+def correct_rep(desk: Any, asked: CorrectRep) -> Receipt:
+    """Correct values of one rep, given as text."""
     raise NotImplementedError
 
 

@@ -1,0 +1,31 @@
+"""The JSON answers other programs rely on: each an object with the version and its schema's name."""
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from nares import __version__
+from nares.base.vocab import Reading
+
+
+def answer(schema: str, body: dict[str, Any]) -> dict[str, Any]:
+    """Put the version and the schema's name before the body."""
+    return {"nares": __version__, "schema": schema, **body}
+
+
+def reading_answer(reading: Reading) -> dict[str, Any]:
+    """Lay a reading out as ``measure/1``."""
+    return answer("measure/1", asdict(reading))
+
+
+def json_text(value: Any) -> str:
+    """Write a JSON answer for people and programs: indented, UTF-8, no NaN."""
+    return json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def write_answer(value: dict[str, Any], to: Path) -> None:
+    """Write a JSON answer to a file, whole or not at all."""
+    partial = to.with_name(to.name + ".part")
+    partial.write_text(json_text(value), encoding="utf-8")
+    partial.replace(to)
