@@ -1,0 +1,148 @@
+"""The hold to ask for in each rep of the next session, settled before the first rep.
+
+Conventions
+-----------
+Asks are seconds, rounded to 0.1 s. They are drawn before the session so that the moment of the mark never
+depends on how the dog looks, which is what keeps cut-short holds honest evidence.
+
+A session opens with easy reps and ends with one, so that the dog starts and stops on success. Between
+them lie durations of the Fleshler-Hoffman progression in a drawn order, cut off at a floor and a cap and
+scaled so that the expected share of holds reached over the whole session is ``chance_target``. Asks of a
+session are never all equal.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from nares.base.errors import OutOfRange
+from nares.decide.holds import HoldModel
+from nares.decide.schedule import fleshler_hoffman
+
+TICK_S = 0.1
+EASY_CHANCE = 0.95
+"""An easy rep is one the dog is expected to hold with at least this chance."""
+
+FLOOR_SHARE = 0.4
+CAP_SHARE = 2.0
+"""Asks between the easy ones stay from 0.4 to 2 times the single ask of the same chance: far enough apart
+that the dog cannot count, near enough that no rep is a gift or a trap."""
+
+
+def draw_asks(
+    model: HoldModel,
+    reps: int,
+    *,
+    chance_target: float = 0.85,
+    draws: np.random.Generator,
+    shortest_s: float = TICK_S,
+    longest_s: float = float("inf"),
+) -> list[float]:
+    """Draw the asks of a session from what is known of the dog's holds.
+
+    Args:
+        model: The dog's holds.
+        reps: Reps of the session, at least 1. [count]
+        chance_target: Expected share of holds reached over the session. [-]
+        draws: Where chance comes from.
+        shortest_s: No ask between the easy ones is below this. [s]
+        longest_s: No ask is above this, nor above the model's ceiling. [s]
+
+    Returns:
+        ``reps`` asks in the order they are to be used. When the ceiling or ``longest_s`` keeps asks
+        short, more holds than the target are expected to be reached.
+
+    Raises:
+        OutOfRange: If the count, the target or the limits cannot be.
+
+    Sources:
+        fleshler-hoffman-1962: the durations between the easy reps.
+
+    Examples:
+        >>> from nares.decide import hold_model
+        >>> model = hold_model([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2, 5], [0, 0, 1, 0, 0, 1, 0, 0, 1, 0])
+        >>> asks = draw_asks(model, 12, draws=np.random.default_rng(1))
+        >>> len(asks), asks[0] < max(asks), asks[-1] < max(asks)
+        (12, True, True)
+    """
+    _require_session(reps, shortest_s, longest_s)
+    fixed = model.ask(chance_target)
+    top = max(TICK_S, min(model.ceiling_s, longest_s))
+    cap = min(top, max(CAP_SHARE * fixed, shortest_s))
+    floor = min(max(shortest_s, FLOOR_SHARE * fixed, TICK_S), cap)
+    easy = min(max(TICK_S, min(model.ask(max(EASY_CHANCE, chance_target)), fixed)), cap)
+    warm, middle = _shares(reps)
+    between = _scaled(model, middle, easy, reps - middle, chance_target, floor, cap) if middle else []
+    return _in_order(easy, warm, between, reps, draws)
+
+
+def asks_between(low_s: float, high_s: float, reps: int, *, draws: np.random.Generator) -> list[float]:
+    """Draw the asks of a session where nothing is known of the holds yet: evenly over a step's range.
+
+    Raises:
+        OutOfRange: If the count or the range cannot be.
+    """
+    _require_session(reps, low_s, high_s)
+    warm, middle = _shares(reps)
+    between = [float(t) for t in np.linspace(low_s, high_s, middle)] if middle else []
+    return _in_order(low_s, warm, between, reps, draws)
+
+
+def expected_success(model: HoldModel, asks_s: Sequence[float]) -> float:
+    """The share of these asks the model expects the dog to hold. [-]"""
+    return float(np.mean([model.chance(ask) for ask in asks_s]))
+
+
+def _shares(reps: int) -> tuple[int, int]:
+    """Warm-up reps and reps in between; one more, the last, is easy when there are two or more."""
+    if reps == 1:
+        return 1, 0
+    warm = 1 if reps < 10 else 2
+    return warm, reps - warm - 1
+
+
+def _scaled(
+    model: HoldModel, count: int, easy: float, easy_reps: int, target: float, floor: float, cap: float
+) -> list[float]:
+    """Durations whose mean chance, together with the easy reps, is the target; by halving the scale."""
+    unit = fleshler_hoffman(count, mean_s=1.0)
+    wanted = target * (count + easy_reps) - easy_reps * model.chance(easy)
+
+    def at(mean_s: float) -> list[float]:
+        return [min(max(mean_s * t, floor), cap) for t in unit]
+
+    low, high = 0.0, cap
+    if sum(model.chance(t) for t in at(high)) >= wanted:
+        return at(high)
+    for _ in range(40):
+        mean_s = (low + high) / 2
+        enough = sum(model.chance(t) for t in at(mean_s)) >= wanted
+        low, high = (mean_s, high) if enough else (low, mean_s)
+    return at(low)
+
+
+def _in_order(
+    easy: float, warm: int, between: Sequence[float], reps: int, draws: np.random.Generator
+) -> list[float]:
+    order = [between[i] for i in draws.permutation(len(between))]
+    asks = [easy] * warm + order + ([easy] if reps > 1 else [])
+    return _not_all_equal([max(TICK_S, round(round(t / TICK_S) * TICK_S, 1)) for t in asks])
+
+
+def _not_all_equal(asks: list[float]) -> list[float]:
+    """Ease the ends by a tick (or lengthen one in the middle where they are already shortest)."""
+    if len(asks) < 2 or len(set(asks)) > 1:
+        return asks
+    if asks[0] > TICK_S:
+        return [round(asks[0] - TICK_S, 1), *asks[1:]]
+    middle = len(asks) // 2
+    return [round(t + TICK_S, 1) if i == middle else t for i, t in enumerate(asks)]
+
+
+def _require_session(reps: int, shortest_s: float, longest_s: float) -> None:
+    if reps < 1:
+        raise OutOfRange(f"A session of {reps} reps cannot be planned. Ask for at least 1 rep.")
+    if not 0 <= shortest_s <= longest_s:
+        raise OutOfRange(
+            f"Asks from {shortest_s:g} s to {longest_s:g} s cannot be. Give the shorter time first, from 0 s up."
+        )

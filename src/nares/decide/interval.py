@@ -1,0 +1,100 @@
+"""How far a share of reps met can be trusted, also when sessions differ.
+
+Conventions
+-----------
+Rates run from 0 to 1; ``confidence`` is two-sided. The interval is Wilson's score interval: for display,
+close to its stated coverage at small counts, never outside 0 to 1. Reps of one session resemble each
+other; where sessions differ more than chance allows, the count of reps is divided by that excess (the
+Pearson dispersion) before the interval is drawn.
+"""
+
+from collections import Counter
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import NormalDist
+
+from nares.base.errors import OutOfRange
+
+FEW_SESSIONS = 5
+"""Below this many sessions the spread between sessions is a guess, and the interval a floor."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How much sessions differ: ``dispersion`` is 1 when they differ no more than chance.
+
+    ``effective_reps`` is the count of independent reps worth the same. ``note`` is a sentence when
+    something keeps the spread from being known, else empty.
+    """
+
+    sessions: int
+    dispersion: float
+    effective_reps: float
+    note: str
+
+
+def wilson_interval(rate: float, reps: float, *, confidence: float) -> tuple[float, float]:
+    """Bound a rate by Wilson's score interval; ``reps`` may be an effective, fractional count.
+
+    Raises:
+        OutOfRange: If the rate, the count or the confidence cannot be.
+
+    Sources:
+        newcombe-1998: method 3, the score interval without continuity correction.
+
+    Examples:
+        >>> low, high = wilson_interval(13 / 16, 16, confidence=0.95)
+        >>> round(low, 4), round(high, 4)
+        (0.5699, 0.9341)
+    """
+    if not (0 <= rate <= 1 and reps > 0 and 0 < confidence < 1):
+        raise OutOfRange(
+            f"A rate of {rate:g} over {reps:g} reps at confidence {confidence:g} cannot be. "
+            "Give a rate from 0 to 1, at least one rep and a confidence between 0 and 1, for example 0.95."
+        )
+    z = NormalDist().inv_cdf((1 + confidence) / 2)
+    middle = rate + z * z / (2 * reps)
+    half = z * sqrt(rate * (1 - rate) / reps + z * z / (4 * reps * reps))
+    whole = 1 + z * z / reps
+    low = 0.0 if rate == 0 else max(0.0, (middle - half) / whole)
+    high = 1.0 if rate == 1 else min(1.0, (middle + half) / whole)
+    return low, high
+
+
+def session_spread(met: Sequence[bool | int], sessions: Sequence[Hashable] | None) -> Spread:
+    """Say how much sessions differ beyond chance, and how many independent reps that leaves.
+
+    Args:
+        met: One value a rep. [bool]
+        sessions: The session of each rep, or None when not known.
+
+    Sources:
+        mccullagh-nelder-1989: dispersion as Pearson's chi-square over its degrees of freedom.
+    """
+    reps = len(met)
+    if sessions is None:
+        return Spread(0, 1.0, reps, "Sessions are not given, so the spread between them is not counted.")
+    sizes = Counter(sessions)
+    count = len(sizes)
+    if count < 2:
+        return Spread(count, 1.0, reps, "One session only: how much sessions differ cannot be seen yet.")
+    rate = sum(met) / reps
+    if rate in (0.0, 1.0) or max(sizes.values()) == 1:
+        return Spread(count, 1.0, reps, "How much sessions differ cannot be estimated from these reps.")
+    dispersion = _dispersion(met, sessions, sizes, rate)
+    note = (
+        f"{count} sessions: how much sessions differ is only roughly known." if count < FEW_SESSIONS else ""
+    )
+    return Spread(count, dispersion, reps / dispersion, note)
+
+
+def _dispersion(
+    met: Sequence[bool | int], sessions: Sequence[Hashable], sizes: Counter[Hashable], rate: float
+) -> float:
+    """Pearson's excess, at least 1 (sessions more alike than chance are chance) and at most one rep a session."""
+    hits: Counter[Hashable] = Counter()
+    for value, session in zip(met, sessions, strict=True):
+        hits[session] += int(value)
+    square = sum((hits[s] - size * rate) ** 2 / (size * rate * (1 - rate)) for s, size in sizes.items())
+    return min(max(1.0, square / (len(sizes) - 1)), len(met) / len(sizes))
