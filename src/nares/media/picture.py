@@ -1,0 +1,130 @@
+"""Decoded frames as small upright pictures with their own time stamps.
+
+Conventions
+-----------
+A picture is reduced by area mean until its longer side is `LONGER_SIDE` or what was asked for, and never
+enlarged. Levels stay as recorded: most phones use 16 to 235, some 0 to 255; deeper pixels become 8 bit.
+The display matrix of the file says how to turn and mirror a frame so that it stands upright.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from nares.measure.inputs import Picture
+from nares.media.clock import media_time
+from nares.media.report import PictureTally
+
+if TYPE_CHECKING:
+    from av.video.frame import VideoFrame
+    from av.video.plane import VideoPlane
+
+LONGER_SIDE = 640
+AS_THEY_ARE = ("yuv420p", "yuvj420p")
+
+Plane = NDArray[np.uint8]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """How a stored frame becomes upright: first swapped across its diagonal, then flipped."""
+
+    swapped: bool = False
+    flip_x: bool = False
+    flip_y: bool = False
+
+    @property
+    def degrees(self) -> int:
+        """The turn clockwise: 0, 90, 180 or 270. A mirrored frame counts by where its top edge goes."""
+        if self.swapped:
+            return 90 if self.flip_x else 270
+        return 180 if self.flip_y else 0
+
+    def upright(self, plane: Plane) -> Plane:
+        """One plane turned, as an array of its own that keeps no frame alive."""
+        turned = plane.T if self.swapped else plane
+        turned = turned[:, ::-1] if self.flip_x else turned
+        turned = turned[::-1] if self.flip_y else turned
+        return np.array(turned, order="C")
+
+
+def turn_of(frame: VideoFrame) -> Turn:
+    """The turn that the file's display matrix asks for, to the nearest quarter."""
+    try:
+        matrix: Any = cast(Any, frame.side_data)["DISPLAYMATRIX"]
+    except KeyError:
+        return Turn()
+    # Rows (a b u) (c d v) (x y w): a point goes to (a x + c y, b x + d y).
+    a, b, _, c, d = np.frombuffer(matrix, dtype=np.int32)[:5].tolist()
+    if abs(b) + abs(c) > abs(a) + abs(d):
+        return Turn(swapped=True, flip_x=c < 0, flip_y=b < 0)
+    return Turn(flip_x=a < 0, flip_y=d < 0)
+
+
+class PictureReader:
+    """Turns decoded frames into pictures. Feed every frame in order."""
+
+    def __init__(self, zero: Fraction, time_base: Fraction, longer_side: int, tally: PictureTally) -> None:
+        """``zero`` on the stream's timeline [s], one step of its stamps [s], ``longer_side`` [pixels]."""
+        from av.video.reformatter import VideoReformatter
+
+        self._zero = zero
+        self._time_base = time_base
+        self._longer_side = longer_side
+        self._tally = tally
+        self._reformatter = VideoReformatter()
+
+    def read(self, frame: VideoFrame) -> Picture | None:
+        """The picture of one frame; None where it has no time or lies before time zero."""
+        stamp = frame.pts if frame.pts is not None else frame.dts
+        if stamp is None:
+            self._tally.without_time += 1
+            return None
+        at = media_time(stamp, self._time_base, self._zero)
+        if at.ticks < 0:
+            return None
+        self._tally.seen(at.seconds)
+        turn = turn_of(frame)
+        luma, blue, red = (turn.upright(_pixels(plane)) for plane in self._reduced(frame).planes)
+        return Picture(at, luma, blue, red)
+
+    def _reduced(self, frame: VideoFrame) -> VideoFrame:
+        width, height = reduced_size(frame.width, frame.height, self._longer_side)
+        if (width, height) == (frame.width, frame.height) and frame.format.name in AS_THEY_ARE:
+            return frame
+        levels = frame.color_range or None
+        return self._reformatter.reformat(
+            frame,
+            width,
+            height,
+            format="yuv420p",
+            interpolation="AREA",
+            src_color_range=levels,
+            dst_color_range=levels,
+            threads=1,  # the decoder's own threads already use the processors
+        )
+
+
+def reduced_size(width: int, height: int, longer_side: int) -> tuple[int, int]:
+    """The size after reduction, in proportion and never larger than it was. [pixels]
+
+    Examples:
+        >>> reduced_size(1920, 1080, 640)
+        (640, 360)
+        >>> reduced_size(65, 49, 640)
+        (65, 49)
+    """
+    scale = Fraction(longer_side, max(width, height))
+    if scale >= 1:
+        return width, height
+    return max(2, round(width * scale)), max(2, round(height * scale))
+
+
+def _pixels(plane: VideoPlane) -> Plane:
+    rows: Plane = np.frombuffer(cast(Any, plane), dtype=np.uint8)
+    return rows[: plane.height * plane.line_size].reshape(plane.height, plane.line_size)[:, : plane.width]
