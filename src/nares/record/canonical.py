@@ -1,0 +1,79 @@
+"""One value, one spelling: RFC 8785 canonical JSON, written and checked.
+
+Conventions
+-----------
+`canonical` writes with the reference algorithm. `read_canonical` reads bytes back and says whether they
+were spelled canonically, for most texts by a faster way: Python's own JSON writer agrees with RFC 8785
+unless a number is written with an exponent, ends in ``.0``, is a negative zero or has sixteen digits or
+more, or a character lies beyond the basic plane (where the two sort names differently). Texts in which any
+of that could be so take the slow way.
+
+Standard library and `rfc8785` only; no files, no clock.
+"""
+
+import json
+import re
+from typing import Any
+
+import rfc8785
+
+from nares.base.errors import Refused
+
+LARGEST_INTEGER = 2**53 - 1
+
+_MAY_DIFFER = re.compile(
+    rb"[:\[,]-?\d+(?:\.\d+)?[eE]|\.\d*0[,}\]]|[:\[,]-0[,}\]]|[:\[,]-?\d{16}|[:\[,](?:-?I|N)|[\xf0-\xff]"
+)
+
+
+def canonical(value: Any) -> bytes:
+    """Write a value as RFC 8785 canonical JSON in UTF-8.
+
+    Raises:
+        Refused: If it holds something JSON cannot carry exactly, such as NaN or an integer beyond 2^53.
+
+    Sources:
+        rfc-8785: section 3.2.
+
+    Examples:
+        >>> canonical({"b": 1.0, "a": 0.002})
+        b'{"a":0.002,"b":1}'
+    """
+    try:
+        return rfc8785.dumps(value)
+    except (rfc8785.CanonicalizationError, UnicodeError, RecursionError) as fault:
+        raise Refused(
+            f"The record cannot hold this value exactly: {fault}. Give plain JSON values."
+        ) from None
+
+
+def read_canonical(text: bytes) -> tuple[Any, bool]:
+    """Read JSON and say whether it was spelled canonically.
+
+    Returns:
+        The value, and True when ``text`` is exactly what `canonical` would write for it.
+
+    Raises:
+        ValueError: If the bytes are not JSON in UTF-8.
+    """
+    if not _MAY_DIFFER.search(text):
+        value = json.loads(text)
+        return value, _plain(value) == text
+    value = json.loads(text, parse_int=_integer_or_double)
+    try:
+        return value, canonical(value) == text
+    except Refused:
+        return value, False
+
+
+_writer = json.JSONEncoder(ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
+
+
+def _plain(value: Any) -> bytes:
+    return _writer.encode(value).encode("utf-8", "surrogatepass")
+
+
+def _integer_or_double(digits: str) -> int | float:
+    # RFC 8785 knows only doubles: 1e20 is written as an integer of 21 digits and must come back as one.
+    exact = int(digits)
+    return exact if abs(exact) <= LARGEST_INTEGER and digits != "-0" else float(digits)

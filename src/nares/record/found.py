@@ -1,0 +1,162 @@
+"""What looking things up in the record returns: frozen rows, nothing formatted.
+
+Times of day are ISO 8601 in UTC; ``entry`` is the number of the entry a row comes from.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from nares.base.vocab import Rep
+
+RepState = Literal["confirmed", "corrected", "set aside"]
+
+
+@dataclass(frozen=True, slots=True)
+class Dog:
+    """A dog with its present facts."""
+
+    dog: str
+    breed: str
+    born: str | None
+    sex: str | None
+    programme: str
+    note: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """A programme as it was kept: its whole text and that text's SHA-256."""
+
+    name: str
+    text: str
+    sha256: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """A session with its present facts. Regions are x, y, width, height as fractions of the picture."""
+
+    session: str
+    dog: str
+    step: str
+    started_at: str
+    asks_s: tuple[float, ...]
+    hand: str
+    pay_place: str
+    distance_m: float
+    disturbance: int
+    source: str
+    cues: tuple[str, ...]
+    note: str
+    front: tuple[float, float, float, float] | None
+    side: tuple[float, float, float, float] | None
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """A recording kept with a session."""
+
+    session: str
+    sha256: str
+    name: str
+    media_type: str
+    bytes: int
+    duration_s: float
+    frames_per_s: float | None
+    streams: tuple[str, ...]
+    notes: tuple[str, ...]
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingKept:
+    """A reading as it was written: what the machine measured, with what, under which settings."""
+
+    session: str
+    sha256: str
+    made_with: Mapping[str, Any]
+    settings: Mapping[str, Any]
+    reading: Mapping[str, Any]
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class KeptRep:
+    """A rep a person stands by, with its present values, its state and where it comes from."""
+
+    rep: Rep
+    state: RepState
+    entry: int
+    place: int
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """A rep that was none, or cannot be used."""
+
+    session: str
+    rep: int
+    why: str
+    by: str
+    at: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One amendment. ``entry`` says it, ``amends`` is what it corrects; ``place``: the rep row, if one."""
+
+    entry: int
+    amends: int
+    kind: str
+    session: str | None
+    dog: str | None
+    field: str
+    place: int | None
+    old: Any
+    new: Any
+    why: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Overruling:
+    """A person decided otherwise."""
+
+    call: str
+    why: str
+    by: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class CallMade:
+    """What was called for a dog, and whether a person decided otherwise."""
+
+    dog: str
+    step: str
+    call: str
+    next_step: str
+    evidence: Mapping[str, Any]
+    because: tuple[str, ...]
+    asks_s: tuple[float, ...]
+    last_session: str | None
+    programme: str
+    at: str
+    entry: int
+    overruled: Overruling | None
+
+
+@dataclass(frozen=True, slots=True)
+class SessionCount:
+    """How many reps of a session are confirmed, met, and still only measured."""
+
+    session: str
+    reps: int
+    met: int
+    to_confirm: int

@@ -1,0 +1,219 @@
+"""What can be put on the record: one frozen dataclass per kind of entry.
+
+Conventions
+-----------
+A kind is a past-tense fact. Names of kinds and fields are written into the history and stay for ever; new
+ones are added, and ``schema`` counts up when a kind's meaning changes. Times named ``*_s`` are seconds, the
+rest of the time of day is ISO 8601 with a zone. ``KINDS`` joins the names to the dataclasses; ``FIXED`` says
+which values other entries hold on to, so that they cannot be amended, and what to do instead.
+
+Reading and checking payloads is `nares.record.payloads`; what must already be on the record for an entry to
+make sense is `nares.record.guards`.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from nares.base.vocab import Call, Hand, PayPlace, Rep
+from nares.base.vocab import Source as RepSource
+
+Sex = Literal["male", "female"]
+
+
+@dataclass(frozen=True, slots=True)
+class KennelFounded:
+    """The first line of a record: whose it is and where it is kept."""
+
+    kennel: str
+    site: str
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class DogAdded:
+    """A dog came to the kennel. ``programme``: the name of the programme it works through."""
+
+    dog: str
+    breed: str
+    born: str | None = None
+    sex: Sex | None = None
+    programme: str = "box"
+    note: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ProgrammeKept:
+    """A programme as it was used: its whole text, and the SHA-256 of that text in UTF-8."""
+
+    name: str
+    text: str
+    sha256: str
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRun:
+    """A session with one dog. ``front`` and ``side``: x, y, width, height as fractions of the picture."""
+
+    session: str
+    dog: str
+    step: str
+    started_at: str
+    asks_s: tuple[float, ...] = ()
+    hand: Hand = "inside"
+    pay_place: PayPlace = "inside"
+    distance_m: float = 0.0
+    disturbance: int = 0
+    source: RepSource = "target"
+    cues: tuple[str, ...] = ()
+    note: str = ""
+    front: tuple[float, float, float, float] | None = None
+    side: tuple[float, float, float, float] | None = None
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingKept:
+    """A recording was kept with a session. The record holds its SHA-256, never the recording itself."""
+
+    session: str
+    sha256: str
+    name: str
+    media_type: str
+    bytes: int
+    duration_s: float
+    frames_per_s: float | None = None
+    streams: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingMade:
+    """What the machine measured in a recording, with the versions and settings it was made with."""
+
+    session: str
+    sha256: str
+    made_with: dict[str, str]
+    settings: dict[str, Any]
+    reading: dict[str, Any]
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class RepsConfirmed:
+    """Reps a person stands by. ``reading``: the number of the entry they were confirmed from, if any."""
+
+    session: str
+    reading: int | None
+    reps: tuple[Rep, ...]
+    why: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class RepSetAside:
+    """A rep that was none, or cannot be used, and why."""
+
+    session: str
+    rep: int
+    why: str
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Amended:
+    """One value of an earlier entry was wrong. ``field`` is a JSON pointer (RFC 6901) into its payload."""
+
+    entry: int
+    field: str
+    old: Any
+    new: Any
+    why: str
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class StepCalled:
+    """What the evidence said to do next with a dog at its step."""
+
+    dog: str
+    step: str
+    call: Call
+    next_step: str
+    evidence: dict[str, Any] = field(default_factory=dict)
+    because: tuple[str, ...] = ()
+    asks_s: tuple[float, ...] = ()
+    last_session: str | None = None
+    programme: str = "box"
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class CallOverruled:
+    """A person decided otherwise than the newest call for a dog. ``call``: what is done instead."""
+
+    dog: str
+    step: str
+    call: Call
+    why: str
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ClockSet:
+    """The clock had been ahead and was set back. ``was``: the newest time on the record until now."""
+
+    was: str
+    why: str
+    schema: int = 1
+
+
+KINDS: dict[str, type[Any]] = {
+    "kennel_founded": KennelFounded,
+    "dog_added": DogAdded,
+    "programme_kept": ProgrammeKept,
+    "session_run": SessionRun,
+    "recording_kept": RecordingKept,
+    "reading_made": ReadingMade,
+    "reps_confirmed": RepsConfirmed,
+    "rep_set_aside": RepSetAside,
+    "amended": Amended,
+    "step_called": StepCalled,
+    "call_overruled": CallOverruled,
+    "clock_set": ClockSet,
+}
+
+SCHEMAS: dict[str, int] = dict.fromkeys(KINDS, 1)
+"""The newest schema of each kind that this release writes and understands."""
+
+_NAME = "Other entries go by this name. Add the right one and amend what points at it."
+
+FIXED: dict[str, dict[str, str]] = {
+    "kennel_founded": {"*": "Every entry carries it. Start a new record."},
+    "dog_added": {"dog": _NAME},
+    "programme_kept": {"*": "Keep the changed programme as a new entry."},
+    "session_run": {"session": _NAME},
+    "recording_kept": {
+        "session": "Keep the recording with the other session.",
+        "sha256": "It names the recording itself. Keep the other recording as a new entry.",
+    },
+    "reading_made": {"*": "A reading is what the machine measured. Confirm or correct the reps instead."},
+    "reps_confirmed": {
+        "session": "Confirm the reps with the other session.",
+        "reading": "It says where the reps came from.",
+        "reps/*/session": "Confirm the rep with the other session.",
+        "reps/*/dog": "A rep belongs to the dog of its session. Amend the session's dog.",
+        "reps/*/rep": "Set the rep aside and confirm it under the right number.",
+    },
+    "rep_set_aside": {
+        "session": "Confirm the rep to take it back.",
+        "rep": "Confirm the rep to take it back.",
+    },
+    "amended": {"*": "Amend the entry it amends once more."},
+    "step_called": {"*": "A call is overruled, not amended."},
+    "call_overruled": {"dog": "Overrule the other dog's call.", "step": "Overrule the other step's call."},
+    "clock_set": {"was": "It is what the record said."},
+}
+"""Values that are not amended, by kind: ``*`` alone is the whole payload, ``*`` inside a path any row."""

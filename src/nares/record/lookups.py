@@ -1,0 +1,312 @@
+"""Looking things up: what pages, statistics and jobs read.
+
+Conventions
+-----------
+Every answer comes from the projections or from one entry; nothing here writes. A name nobody has given raises
+`Unknown`; a question without an answer yet returns None or an empty list. Reps that were set aside are left
+out unless asked for, so that no statistic counts them by accident.
+"""
+
+import json
+import sqlite3
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Any
+
+from nares.base.errors import Unknown
+from nares.base.vocab import Rep
+from nares.record.chain import Entry, Sealed, entry_from
+from nares.record.found import (
+    CallMade,
+    Change,
+    Dog,
+    KeptRep,
+    Overruling,
+    Programme,
+    ReadingKept,
+    Recording,
+    RepState,
+    Session,
+    SessionCount,
+    SetAside,
+)
+from nares.record.projections.fold import present
+
+_SESSION = (
+    "SELECT session, dog, step, started_at, asks_s, hand, pay_place, distance_m, disturbance, source, cues, "
+    "note, front, side, entry FROM sessions"
+)
+_RECORDING = (
+    "SELECT session, sha256, name, media_type, bytes, duration_s, frames_per_s, streams, notes, entry "
+    "FROM recordings"
+)
+_REPS = (
+    "SELECT s.dog, r.session, r.started_at, r.step, r.rep, r.ask_s, r.hold_s, r.ended_by, r.met, r.hand, "
+    "r.pay_place, r.distance_m, r.disturbance, r.source, r.cues, r.paid, r.entry, r.place, "
+    "EXISTS (SELECT 1 FROM changes c WHERE c.amends = r.entry AND c.place = r.place), a.entry "
+    "FROM sessions s JOIN reps r ON r.session = s.session AND r.standing = 1 "
+    "LEFT JOIN reps_aside a ON a.session = r.session AND a.rep = r.rep"
+)
+_CHANGE = "SELECT entry, amends, kind, session, dog, field, place, old, new, why, made_by, at FROM changes"
+_CALL = (
+    "SELECT dog, step, called, next_step, evidence, because, asks_s, last_session, programme, at, entry, "
+    "overruled_call, overruled_why, overruled_by, overruled_entry FROM calls"
+)
+
+
+class Lookups:
+    """Questions a record answers."""
+
+    def _connection(self) -> sqlite3.Connection:
+        raise NotImplementedError
+
+    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
+        return self._connection().execute(sql, values).fetchall()
+
+    def _one(self, sql: str, *values: Any) -> tuple[Any, ...] | None:
+        row: tuple[Any, ...] | None = self._connection().execute(sql, values).fetchone()
+        return row
+
+    # Entries
+
+    def head(self) -> tuple[int, str] | None:
+        """Number and digest of the newest entry, or None for an empty record."""
+        row = self._one("SELECT number, digest FROM entries ORDER BY number DESC LIMIT 1")
+        return (row[0], row[1]) if row else None
+
+    def count(self, kind: str | None = None) -> int:
+        """How many entries there are, of one kind or of all."""
+        if kind is None:
+            row = self._one("SELECT count(*) FROM lines")
+        else:
+            row = self._one("SELECT count(*) FROM lines WHERE kind = ?", kind)
+        return int(row[0]) if row else 0
+
+    def kinds(self) -> list[str]:
+        """The kinds of entries there are, by name."""
+        return [row[0] for row in self._rows("SELECT DISTINCT kind FROM lines ORDER BY kind")]
+
+    def entry(self, number: int) -> Entry:
+        """One entry as it was written.
+
+        Raises:
+            Unknown: If there is no such entry.
+        """
+        row = self._one("SELECT number, body, digest FROM entries WHERE number = ?", number)
+        if row is None:
+            raise Unknown(f"There is no entry {number}. Look up its number on the page Record.")
+        return entry_from(Sealed(*row))
+
+    def present(self, number: int) -> Entry:
+        """One entry with the payload that holds after every amendment.
+
+        Raises:
+            Unknown: If there is no such entry.
+        """
+        return present(self._connection().cursor(), number)
+
+    def entries(self, *, page: int = 1, size: int = 50, kind: str | None = None) -> list[Entry]:
+        """A page of entries as they were written, newest first; pages count from 1."""
+        start = (max(page, 1) - 1) * size
+        where, values = ("WHERE kind = ?", (kind,)) if kind else ("", ())
+        sql = (
+            "SELECT e.number, e.body, e.digest FROM "
+            f"(SELECT entry FROM lines {where} ORDER BY entry DESC LIMIT ? OFFSET ?) AS l "
+            "JOIN entries e ON e.number = l.entry ORDER BY e.number DESC"
+        )
+        return [entry_from(Sealed(*row)) for row in self._rows(sql, *values, size, start)]
+
+    def amended_by(self, numbers: Sequence[int] | None = None) -> dict[int, tuple[int, ...]]:
+        """Which entries amend which: entry to the numbers of its amendments, oldest first."""
+        found: defaultdict[int, list[int]] = defaultdict(list)
+        wanted = None if numbers is None else set(numbers)
+        for amends, entry in self._rows("SELECT amends, entry FROM changes ORDER BY entry"):
+            if wanted is None or amends in wanted:
+                found[amends].append(entry)
+        return {number: tuple(entries) for number, entries in found.items()}
+
+    def changes(
+        self, *, session: str | None = None, dog: str | None = None, entry: int | None = None
+    ) -> list[Change]:
+        """Amendments with old and new value, oldest first; of one session, dog or amended entry if given."""
+        asked = {"session": session, "dog": dog, "amends": entry}
+        given = {name: value for name, value in asked.items() if value is not None}
+        where = " AND ".join(f"{name} = ?" for name in given)
+        sql = f"{_CHANGE} {'WHERE ' + where if where else ''} ORDER BY entry"
+        return [_change(row) for row in self._rows(sql, *given.values())]
+
+    # Dogs and programmes
+
+    def dogs(self) -> list[Dog]:
+        """Every dog, in the order they were added."""
+        sql = "SELECT dog, breed, born, sex, programme, note, entry FROM dogs ORDER BY entry"
+        return [Dog(*row) for row in self._rows(sql)]
+
+    def dog(self, name: str) -> Dog:
+        """One dog.
+
+        Raises:
+            Unknown: If there is no dog of this name.
+        """
+        row = self._one("SELECT dog, breed, born, sex, programme, note, entry FROM dogs WHERE dog = ?", name)
+        if row is None:
+            raise Unknown(f"There is no dog called {name!r}. Add the dog first.")
+        return Dog(*row)
+
+    def programmes(self) -> list[Programme]:
+        """The newest text of each programme, by name."""
+        sql = (
+            "SELECT name, body, sha256, entry FROM programmes "
+            "WHERE entry IN (SELECT max(entry) FROM programmes GROUP BY name) ORDER BY name"
+        )
+        return [Programme(*row) for row in self._rows(sql)]
+
+    def programme(self, name: str) -> Programme | None:
+        """The newest text of one programme, or None if it was never kept."""
+        sql = "SELECT name, body, sha256, entry FROM programmes WHERE name = ? ORDER BY entry DESC LIMIT 1"
+        row = self._one(sql, name)
+        return Programme(*row) if row else None
+
+    # Sessions, recordings, readings
+
+    def sessions(self, dog: str | None = None) -> list[Session]:
+        """Sessions newest first, of one dog or of all."""
+        if dog is None:
+            rows = self._rows(f"{_SESSION} ORDER BY started_at DESC, entry DESC")
+        else:
+            rows = self._rows(f"{_SESSION} WHERE dog = ? ORDER BY started_at DESC, entry DESC", dog)
+        return [_session(row) for row in rows]
+
+    def session(self, name: str) -> Session:
+        """One session.
+
+        Raises:
+            Unknown: If there is no session of this name.
+        """
+        row = self._one(f"{_SESSION} WHERE session = ?", name)
+        if row is None:
+            raise Unknown(f"There is no session called {name!r}. Look it up on the dog's page.")
+        return _session(row)
+
+    def recording_of(self, session: str) -> Recording | None:
+        """The newest recording kept with a session, or None."""
+        row = self._one(f"{_RECORDING} WHERE session = ? ORDER BY entry DESC LIMIT 1", session)
+        return _recording(row) if row else None
+
+    def recording(self, sha256: str) -> Recording | None:
+        """The recording with this SHA-256, or None if it was never kept."""
+        row = self._one(f"{_RECORDING} WHERE sha256 = ? ORDER BY entry LIMIT 1", sha256)
+        return _recording(row) if row else None
+
+    def recordings(self) -> list[Recording]:
+        """Every recording, in the order they were kept."""
+        return [_recording(row) for row in self._rows(f"{_RECORDING} ORDER BY entry")]
+
+    def reading_of(self, session: str) -> ReadingKept | None:
+        """The newest reading made of a session, or None."""
+        row = self._one("SELECT entry FROM readings WHERE session = ? ORDER BY entry DESC LIMIT 1", session)
+        if row is None:
+            return None
+        said = self.entry(row[0]).payload
+        return ReadingKept(
+            said["session"], said["sha256"], said["made_with"], said["settings"], said["reading"], row[0]
+        )
+
+    # Reps
+
+    def reps(
+        self, *, session: str | None = None, dog: str | None = None, also_set_aside: bool = False
+    ) -> list[KeptRep]:
+        """Confirmed reps with their present values, oldest session first, in order of their numbers."""
+        asked = {"s.session": session, "s.dog": dog}
+        given = {name: value for name, value in asked.items() if value is not None}
+        terms = [f"{name} = ?" for name in given] + ([] if also_set_aside else ["a.entry IS NULL"])
+        where = f"WHERE {' AND '.join(terms)}" if terms else ""
+        sql = f"{_REPS} {where} ORDER BY s.started_at, s.entry, r.rep"
+        return [_rep(row) for row in self._connection().execute(sql, tuple(given.values()))]
+
+    def set_aside(self, session: str) -> list[SetAside]:
+        """The reps of a session that are set aside, by number."""
+        sql = "SELECT session, rep, why, made_by, at, entry FROM reps_aside WHERE session = ? ORDER BY rep"
+        return [SetAside(*row) for row in self._rows(sql, session)]
+
+    def session_counts(self, dog: str | None = None) -> dict[str, SessionCount]:
+        """For each session: reps confirmed, met, and measured in the newest reading but not yet judged."""
+        measured = {row[0]: json.loads(row[1]) for row in self._rows(_MEASURED)}
+        judged: defaultdict[str, set[int]] = defaultdict(set)
+        reps: defaultdict[str, int] = defaultdict(int)
+        met: defaultdict[str, int] = defaultdict(int)
+        for name, rep, was_met, aside in self._rows(_JUDGED):
+            judged[name].add(rep)
+            reps[name] += not aside
+            met[name] += bool(was_met and not aside)
+        for name, rep in self._rows("SELECT session, rep FROM reps_aside"):
+            judged[name].add(rep)
+        where, values = ("WHERE dog = ?", (dog,)) if dog else ("", ())
+        names = [row[0] for row in self._rows(f"SELECT session FROM sessions {where}", *values)]
+        return {
+            name: SessionCount(name, reps[name], met[name], len(set(measured.get(name, ())) - judged[name]))
+            for name in names
+        }
+
+    # Calls
+
+    def calls(self, dog: str) -> list[CallMade]:
+        """What was called for a dog, newest first."""
+        return [_call(row) for row in self._rows(f"{_CALL} WHERE dog = ? ORDER BY entry DESC", dog)]
+
+    def latest_call(self, dog: str) -> CallMade | None:
+        """The newest call for a dog, or None."""
+        row = self._one(f"{_CALL} WHERE dog = ? ORDER BY entry DESC LIMIT 1", dog)
+        return _call(row) if row else None
+
+
+_MEASURED = (
+    "SELECT session, reps FROM readings WHERE entry IN (SELECT max(entry) FROM readings GROUP BY session)"
+)
+_JUDGED = (
+    "SELECT r.session, r.rep, r.met, a.entry IS NOT NULL FROM reps r "
+    "LEFT JOIN reps_aside a ON a.session = r.session AND a.rep = r.rep WHERE r.standing = 1"
+)
+
+
+def _session(row: tuple[Any, ...]) -> Session:
+    asks_s, cues = tuple(json.loads(row[4])), tuple(json.loads(row[10]))
+    values = (*row[:4], asks_s, *row[5:10], cues, row[11], _region(row[12]), _region(row[13]), row[14])
+    return Session(*values)
+
+
+def _region(text: str | None) -> tuple[float, float, float, float] | None:
+    if text is None:
+        return None
+    x, y, w, h = json.loads(text)
+    return (x, y, w, h)
+
+
+def _recording(row: tuple[Any, ...]) -> Recording:
+    values = (*row[:7], tuple(json.loads(row[7])), tuple(json.loads(row[8])), row[9])
+    return Recording(*values)
+
+
+def _rep(row: tuple[Any, ...]) -> KeptRep:
+    cues = () if row[14] == "[]" else tuple(json.loads(row[14]))
+    values = (*row[:8], row[8] == 1, *row[9:14], cues, row[15] == 1)
+    return KeptRep(Rep(*values), _state(row[18], row[19]), row[16], row[17])
+
+
+def _state(amended: int, aside: int | None) -> RepState:
+    if aside is not None:
+        return "set aside"
+    return "corrected" if amended else "confirmed"
+
+
+def _change(row: tuple[Any, ...]) -> Change:
+    values = (*row[:7], json.loads(row[7]), json.loads(row[8]), *row[9:])
+    return Change(*values)
+
+
+def _call(row: tuple[Any, ...]) -> CallMade:
+    overruled = Overruling(row[11], row[12], row[13], row[14]) if row[14] is not None else None
+    lists = (json.loads(row[4]), tuple(json.loads(row[5])), tuple(json.loads(row[6])))
+    values = (*row[:4], *lists, *row[7:11], overruled)
+    return CallMade(*values)

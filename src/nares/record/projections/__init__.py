@@ -1,0 +1,1 @@
+"""The tables that pages and statistics read, folded from entries. `fold` joins the groups."""
