@@ -1,0 +1,304 @@
+"""Following the box: where the openings are in this picture, whatever the phone does.
+
+Conventions
+-----------
+Positions are (row, column) in pixels of the picture. A *tile* is a small square of panel around the
+openings, remembered from the first picture. Each new picture is matched to the tiles, never to the
+picture before it, so nothing creeps. A tile that is covered stops matching; the tiles that still agree
+carry the motion (shift, turn and zoom), so that a dog in front of half the panel moves nothing.
+
+Matching is one linear least-squares step per tile (Lucas and Kanade) with brightness and contrast taken
+out, hence untouched by exposure, flicker and even shade. A jump too large for that is found by phase
+correlation of the whole panel, and believed only when the tiles then agree.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
+from numpy.typing import NDArray
+
+from nares.base.vocab import Region
+
+Floats = NDArray[np.float32]
+
+RINGS = ((1.0, 12), (2.1, 8))
+"""Tiles touch the opening's rim (12 of them), and stand about one opening further out (8)."""
+
+AGREES = 0.5
+"""A tile matches when its correlation with the remembered one is at least this."""
+
+REACH_PX = 1.5
+"""The linear step is trusted up to about this far."""
+
+PANEL_CELLS = 64
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """Where the box is in one picture.
+
+    ``ok``: enough tiles agreed. ``shift_px``: (regions, 2), motion of each opening's centre since the
+    first picture. ``match``: (tiles,) correlation of each tile with the remembered one. ``gain``:
+    brightness of the panel against the first picture.
+    """
+
+    ok: bool
+    shift_px: Floats
+    match: Floats
+    gain: float
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """Shift (row, column), growth and turn about the centre of the tiles."""
+
+    row: float = 0.0
+    col: float = 0.0
+    grow: float = 0.0
+    turn: float = 0.0
+
+    def at(self, offset: Floats) -> Floats:
+        """Displacement at offsets (n, 2) from the centre. [px]"""
+        rows = self.row + self.grow * offset[:, 0] - self.turn * offset[:, 1]
+        cols = self.col + self.turn * offset[:, 0] + self.grow * offset[:, 1]
+        return np.stack([rows, cols], axis=1)
+
+
+class Follower:
+    """Remembers the panel of the first picture and finds it again in every other."""
+
+    def __init__(self, regions: tuple[Region, ...], luma: NDArray[np.uint8]) -> None:
+        self._shape = luma.shape
+        self._size = tile_size_px(regions, luma.shape)
+        self.owner, self.angle, self.near, self._corner = place_tiles(regions, luma.shape, self._size)
+        self._centre = (self._corner + self._size / 2).mean(axis=0) if len(self._corner) else np.zeros(2)
+        self._offset = (self._corner + self._size / 2 - self._centre).astype(np.float32)
+        middles = [[(r.y + r.h / 2) * luma.shape[0], (r.x + r.w / 2) * luma.shape[1]] for r in regions]
+        self._middle = np.array(middles, np.float32).reshape(-1, 2) - self._centre.astype(np.float32)
+        self._motion = Motion()
+        self._templates = Templates(self._cut(luma, self._corner.astype(np.intp)))
+        self._agreed = np.zeros(len(self._corner), np.int64)
+        self._seen = 0
+        self._panel = Panel(regions, luma)
+
+    def follow(self, luma: NDArray[np.uint8]) -> Followed:
+        """Find the box in this picture."""
+        if not len(self._corner):
+            return Followed(True, self._motion.at(self._middle), np.zeros(0, np.float32), 1.0)
+        found = self._near(luma, self._motion)
+        if found is None:
+            row, col = self._panel.jump(luma)
+            found = self._near(luma, Motion(row, col))
+        if found is None:
+            match = self._match_at(luma, self._motion)
+            return Followed(False, self._motion.at(self._middle), match, float("nan"))
+        self._motion, match, inliers, gain = found
+        self._learn(luma, inliers)
+        return Followed(True, self._motion.at(self._middle), match, gain)
+
+    def _near(
+        self, luma: NDArray[np.uint8], guess: Motion
+    ) -> tuple[Motion, Floats, NDArray[np.bool_], float] | None:
+        """Match the tiles from a first guess; None when too few agree."""
+        for _ in range(4):
+            want = self._corner + guess.at(self._offset)
+            corner = np.rint(want).astype(np.intp)
+            tiles = self._cut(luma, corner)
+            step, match, gain = self._templates.compare(tiles)
+            match[self._outside(corner)] = 0
+            usable = (match >= AGREES) & (np.abs(step).max(axis=1) <= REACH_PX)
+            if usable.sum() < self._quorum():
+                return None
+            moved = corner - self._corner + step
+            guess_next, inliers = fit_motion(self._offset, moved, match, usable, guess)
+            if inliers.sum() < self._quorum():
+                return None
+            hop = float(np.abs(guess_next.at(self._offset) - (want - self._corner)).max())
+            guess = guess_next
+            if hop < 0.6:
+                break
+        return guess, match, inliers, float(np.median(gain[inliers]))
+
+    def _match_at(self, luma: NDArray[np.uint8], motion: Motion) -> Floats:
+        corner = np.rint(self._corner + motion.at(self._offset)).astype(np.intp)
+        _, match, _ = self._templates.compare(self._cut(luma, corner))
+        match[self._outside(corner)] = 0
+        return match
+
+    def _quorum(self) -> int:
+        return max(3, len(self._corner) // 6)
+
+    def _outside(self, corner: NDArray[np.intp]) -> NDArray[np.bool_]:
+        limit = np.array(self._shape) - self._size
+        return ((corner < 0) | (corner > limit)).any(axis=1)
+
+    def _cut(self, luma: NDArray[np.uint8], corner: NDArray[np.intp]) -> Floats:
+        """Every tile's pixels at its corner, shape (tiles, size * size)."""
+        if not len(corner):
+            return np.zeros((0, self._size**2), np.float32)
+        held = np.clip(corner, 0, np.array(self._shape) - self._size)
+        windows = sliding_window_view(luma, (self._size, self._size))
+        return windows[held[:, 0], held[:, 1]].reshape(len(corner), -1).astype(np.float32)
+
+    def _learn(self, luma: NDArray[np.uint8], inliers: NDArray[np.bool_]) -> None:
+        """Give a tile that almost never matched a new memory: it was covered in the first picture."""
+        self._seen += 1
+        self._agreed += inliers
+        if self._seen % 60:
+            return
+        stale = np.flatnonzero(self._agreed < 0.2 * self._seen)
+        if len(stale):
+            corner = np.rint(self._corner + self._motion.at(self._offset)).astype(np.intp)
+            self._templates.replace(stale, self._cut(luma, corner)[stale])
+            self._agreed[stale] = self._seen // 2
+
+
+class Templates:
+    """The remembered tiles with what one least-squares step needs."""
+
+    def __init__(self, tiles: Floats) -> None:
+        self._rows = np.zeros((len(tiles), 4, tiles.shape[1]), np.float32)
+        self._strength = np.ones(len(tiles), np.float32)
+        self._inverse = np.zeros((len(tiles), 2, 2), np.float32)
+        self._mean = np.ones(len(tiles), np.float32)
+        self.replace(np.arange(len(tiles)), tiles)
+
+    def replace(self, which: NDArray[np.intp], tiles: Floats) -> None:
+        """Remember other pixels for some tiles."""
+        for index, tile in zip(which, tiles, strict=True):
+            self._remember(int(index), tile)
+
+    def _remember(self, index: int, tile: Floats) -> None:
+        size = int(round(len(tile) ** 0.5))
+        centred = tile - tile.mean()
+        slopes = np.stack([s.ravel() for s in np.gradient(tile.reshape(size, size))])
+        base = np.stack([np.ones_like(centred), centred])
+        base /= np.maximum(np.linalg.norm(base, axis=1, keepdims=True), 1e-6)
+        slopes -= slopes @ base.T @ base
+        normal = slopes @ slopes.T + np.eye(2) * 1e-3 * len(tile)
+        self._rows[index] = np.concatenate([np.full((1, len(tile)), 1 / len(tile)), base[1:], slopes])
+        self._strength[index] = max(float(np.linalg.norm(centred)), 1e-6)
+        self._inverse[index] = np.linalg.inv(normal)
+        self._mean[index] = max(float(tile.mean()), 1.0)
+
+    def compare(self, tiles: Floats) -> tuple[Floats, Floats, Floats]:
+        """Step (n, 2) in px, correlation (n,), brightness ratio (n,) of tiles against the memory."""
+        against = np.matmul(self._rows, tiles[:, :, None])[:, :, 0]
+        mean, along = against[:, 0], against[:, 1]
+        spread = np.sqrt(np.maximum(np.einsum("ij,ij->i", tiles, tiles) - mean**2 * tiles.shape[1], 1e-6))
+        contrast = np.maximum(along / self._strength, 0.05)
+        step = -np.einsum("nij,nj->ni", self._inverse, against[:, 2:]) / contrast[:, None]
+        flat = (self._strength < 1.5 * tiles.shape[1] ** 0.5) | (spread < tiles.shape[1] ** 0.5)
+        match = np.where(flat, 0, along / spread)
+        return step, match.astype(np.float32), mean / self._mean
+
+
+class Panel:
+    """The surroundings of all openings, coarsely: finds a jump of the whole picture."""
+
+    def __init__(self, regions: tuple[Region, ...], luma: NDArray[np.uint8]) -> None:
+        height, width = luma.shape
+        top, left = min(r.y - r.h for r in regions), min(r.x - 2 * r.w for r in regions)
+        low, right = max(r.y + 2 * r.h for r in regions), max(r.x + 3 * r.w for r in regions)
+        self._rows = spaced(top * height, low * height, height)
+        self._cols = spaced(left * width, right * width, width)
+        self._window = np.outer(np.hanning(len(self._rows)), np.hanning(len(self._cols)))
+        self._memory = np.conj(self._spectrum(luma))
+
+    def jump(self, luma: NDArray[np.uint8]) -> tuple[float, float]:
+        """The most likely shift (row, column) of the panel since the first picture. [px]"""
+        cross = self._spectrum(luma) * self._memory
+        peak = np.fft.irfft2(cross / np.maximum(np.abs(cross), 1e-9), s=self._window.shape)
+        row, col = np.unravel_index(int(np.argmax(peak)), peak.shape)
+        rows, cols = peak.shape
+        turned = (int(row) + rows // 2) % rows - rows // 2, (int(col) + cols // 2) % cols - cols // 2
+        return turned[0] * self._pitch(self._rows), turned[1] * self._pitch(self._cols)
+
+    def _pitch(self, places: NDArray[np.intp]) -> float:
+        return float(places[-1] - places[0]) / max(len(places) - 1, 1)
+
+    def _spectrum(self, luma: NDArray[np.uint8]) -> NDArray[np.complex128]:
+        seen = luma[np.ix_(self._rows, self._cols)].astype(np.float64)
+        return np.asarray(np.fft.rfft2((seen - seen.mean()) * self._window))
+
+
+def spaced(low: float, high: float, size: int) -> NDArray[np.intp]:
+    """Whole pixels at an even pitch between two places, kept inside the picture."""
+    first, last = max(0, int(low)), min(size - 1, int(high))
+    pitch = max(1, -(-(last - first) // PANEL_CELLS))
+    return np.arange(first, last + 1, pitch)
+
+
+def tile_size_px(regions: tuple[Region, ...], shape: tuple[int, ...]) -> int:
+    """About 0.4 of the smallest opening, from 8 to 20. [px]"""
+    spans = [(r.w * shape[1] * r.h * shape[0]) ** 0.5 for r in regions]
+    return int(min(20, max(8, round(0.4 * min(spans, default=40.0)))))
+
+
+def place_tiles(
+    regions: tuple[Region, ...], shape: tuple[int, ...], size: int
+) -> tuple[NDArray[np.intp], Floats, NDArray[np.bool_], NDArray[np.float64]]:
+    """Corners of the tiles around every opening that lie inside the picture.
+
+    Returns the region each belongs to, its direction seen from the opening, whether it touches the rim,
+    and its corner (row, column), first picture.
+    """
+    made: list[tuple[int, float, bool, float, float]] = []
+    for index, region in enumerate(regions):
+        for ring, (further, count) in enumerate(RINGS):
+            for angle in 2 * np.pi * np.arange(count) / count:
+                row, col = _tile_corner(region, shape, size, further, float(angle))
+                if _clear_of_all(row, col, size, regions, shape):
+                    made.append((index, float(angle), ring == 0, row, col))
+    owner = np.array([m[0] for m in made], np.intp)
+    angles = np.array([m[1] for m in made], np.float32)
+    near = np.array([m[2] for m in made], bool)
+    return owner, angles, near, np.array([m[3:] for m in made], np.float64).reshape(-1, 2)
+
+
+def _tile_corner(
+    region: Region, shape: tuple[int, ...], size: int, further: float, angle: float
+) -> tuple[float, float]:
+    half_h, half_w = region.h * shape[0] / 2, region.w * shape[1] / 2
+    row = (region.y + region.h / 2) * shape[0] + np.sin(angle) * (half_h * further + 0.75 * size)
+    col = (region.x + region.w / 2) * shape[1] + np.cos(angle) * (half_w * further + 0.75 * size)
+    return float(np.rint(row - size / 2)), float(np.rint(col - size / 2))
+
+
+def _clear_of_all(
+    row: float, col: float, size: int, regions: tuple[Region, ...], shape: tuple[int, ...]
+) -> bool:
+    """Inside the picture, and its middle outside every opening."""
+    if row < 0 or col < 0 or row + size > shape[0] or col + size > shape[1]:
+        return False
+    y, x = (row + size / 2) / shape[0], (col + size / 2) / shape[1]
+    return not any(r.y <= y <= r.y + r.h and r.x <= x <= r.x + r.w for r in regions)
+
+
+def fit_motion(
+    offset: Floats, moved: Floats, match: Floats, usable: NDArray[np.bool_], before: Motion
+) -> tuple[Motion, NDArray[np.bool_]]:
+    """The motion most tiles agree on, and which tiles those are."""
+    bent = before.at(offset) - [before.row, before.col]
+    rest = moved - bent
+    shift = np.median(rest[usable], axis=0)
+    miss = np.abs(rest - shift).max(axis=1)
+    inliers = usable & (miss <= max(1.0, 3 * float(np.median(miss[usable]))))
+    if inliers.sum() < 8:
+        row, col = np.average(rest[inliers], axis=0, weights=match[inliers]) if inliers.any() else shift
+        return Motion(float(row), float(col), before.grow, before.turn), inliers
+    return _similarity(offset[inliers], moved[inliers], match[inliers]), inliers
+
+
+def _similarity(offset: Floats, moved: Floats, weight: Floats) -> Motion:
+    """Least squares for shift, growth and turn; turn and growth are held back when tiles lie close."""
+    total = float(weight.sum())
+    centre, mean = weight @ offset / total, weight @ moved / total
+    arm, rest = offset - centre, moved - mean
+    inertia = float(weight @ (arm**2).sum(axis=1)) + 100.0
+    grow = float(weight @ (arm * rest).sum(axis=1)) / inertia
+    turn = float(weight @ (arm[:, 0] * rest[:, 1] - arm[:, 1] * rest[:, 0])) / inertia
+    row = float(mean[0] - grow * centre[0] + turn * centre[1])
+    col = float(mean[1] - turn * centre[0] - grow * centre[1])
+    return Motion(row, col, grow, turn)

@@ -1,0 +1,297 @@
+"""What is in an opening, from its own pictures over the session.
+
+Conventions
+-----------
+*Cover* is the share of the opening that looks different from the empty opening beyond noise, 0 to 1.
+*Hidden* is the share of the panel tiles around the rim that do not match, 0 to 1: a snout comes across one
+side of the rim, a body in front hides most of it. Both are judged against this session's own values;
+the numbers below are about geometry and noise, not about any one recording.
+
+Nothing here knows which opening it looks at, nor what a nose is: something that reaches across the rim
+into the opening is in it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from nares.base.vocab import Span
+from nares.measure.patch import CELLS, Cells, cells
+
+Floats = NDArray[np.float32]
+Bools = NDArray[np.bool_]
+
+SAMPLE = 320
+"""Pictures compared with each other to find the empty opening."""
+
+NOISE_FLOOR = (2.0, 1.5, 1.5)
+"""Least spread believed of brightness and the two colour differences. [of 255]"""
+
+COVERED = 0.2
+"""Less of the opening changed than this is a reflection, a shadow's edge or a nose tip at the rim."""
+
+BODY = 0.65
+"""More of the rim hidden than this is something in front of the box, not something in the opening."""
+
+ENTER, LEAVE, EDGE = 0.55, 0.35, 0.7
+"""Shares of the usual cover. A visit begins above the first and ends below the second; its edges are set
+at the third, because what is in reaches well past the rim and not just to it."""
+
+SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
+"""Shorter visits are dropped, shorter gaps closed, shorter occlusions inside a visit bridged."""
+
+EDGE_SEARCH_S = 0.3
+"""A visit that takes longer than this to get deep has its edge where it was first seen."""
+
+SECTORS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Everything kept of one opening. ``luma``: (n, CELLS, CELLS); ``colour``: (n, 2, CELLS/2, CELLS/2).
+
+    ``gain``: (n,) brightness of the panel, NaN where not followed. ``match``: (n, tiles) at the rim.
+    ``followed``: (n,) whether the box was found.
+    """
+
+    at_s: NDArray[np.float64]
+    luma: NDArray[np.uint8]
+    colour: NDArray[np.uint8]
+    gain: Floats
+    match: Floats
+    followed: Bools
+
+
+@dataclass(frozen=True, slots=True)
+class Occupancy:
+    """When the opening was occupied, and what could not be told."""
+
+    spans: tuple[Span, ...]
+    notes: tuple[str, ...]
+    cover: Floats
+    hidden: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """One state of the opening: typical value and spread of every cell, (3, CELLS * CELLS)."""
+
+    value: Floats
+    spread: Floats
+
+
+def occupancy(track: Track, *, what: str) -> Occupancy:
+    """Tell when something was in the opening.
+
+    Args:
+        track: The opening through the session.
+        what: The word for what goes in, for the notes: ``"nose"`` or ``"hand"``.
+    """
+    if len(track.at_s) == 0:
+        return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
+    where = cells(CELLS)
+    hidden = hidden_share(track)
+    looks = densest_looks(track, where, np.arange(len(track.at_s)))
+    cover = cover_of(track, looks, where, hidden)
+    usual = usual_cover(cover, hidden)
+    if usual is None:
+        return _one_state(track, looks, where, cover, hidden, what)
+    changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & track.followed)
+    other = densest_looks(track, where, changed)
+    if crosses_rim(looks.value, where) and len(changed):
+        if crosses_rim(other.value, where):
+            return _always(track, cover, hidden, what)
+        looks = other
+        cover = cover_of(track, looks, where, hidden)
+        usual = usual_cover(cover, hidden)
+        if usual is None:
+            return _one_state(track, looks, where, cover, hidden, what)
+    return Occupancy(visits(track, cover, hidden, usual), (), cover, hidden)
+
+
+def hidden_share(track: Track) -> Floats:
+    """Share of the rim's tiles that are hidden in each picture; 0 where no tile can tell."""
+    if track.match.shape[1] == 0:
+        return np.zeros(len(track.at_s), np.float32)
+    usual = np.percentile(track.match, 75, axis=0)
+    telling = usual > 0.6
+    if telling.sum() < 4:
+        return np.zeros(len(track.at_s), np.float32)
+    return np.asarray((track.match[:, telling] < 0.5 * usual[telling]).mean(axis=1), np.float32)
+
+
+def values(track: Track, which: NDArray[np.intp]) -> Floats:
+    """Brightness and colour of every cell of some pictures at the session's brightness, (k, 3, cells)."""
+    gain = np.where(np.isfinite(track.gain[which]) & (track.gain[which] > 0.05), track.gain[which], 1)
+    luma = track.luma[which].astype(np.float32) / gain[:, None, None]
+    colour = (track.colour[which].astype(np.float32) - 128) / gain[:, None, None, None]
+    wide = colour.repeat(2, axis=2).repeat(2, axis=3)
+    return np.asarray(np.concatenate([luma[:, None], wide], axis=1).reshape(len(which), 3, -1), np.float32)
+
+
+def densest_looks(track: Track, where: Cells, among: NDArray[np.intp]) -> Looks:
+    """The state that recurs most exactly: an empty opening returns to the same picture, a dog does not."""
+    if len(among) == 0:
+        among = np.arange(len(track.at_s))
+    sample = among[np.unique(np.linspace(0, len(among) - 1, min(len(among), SAMPLE)).astype(np.intp))]
+    seen = values(track, sample)
+    near = seen[:, :, (where.reach <= 1.6).ravel()].reshape(len(sample), -1)
+    apart = np.stack([np.abs(near - one).mean(axis=1) for one in near])
+    count = min(len(sample), max(5, len(sample) // 10))
+    centre = int(np.argmin(np.sort(apart, axis=1)[:, count - 1]))
+    alike = seen[np.argsort(apart[centre], kind="stable")[:count]]
+    value = np.median(alike, axis=0)
+    spread = 1.48 * np.median(np.abs(alike - value), axis=0)
+    floor = np.array(NOISE_FLOOR, np.float32)[:, None]
+    return Looks(np.asarray(value, np.float32), np.asarray(np.maximum(spread, floor), np.float32))
+
+
+def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats:
+    """Share of the opening that differs from a state, for every picture; (n,)."""
+    inside, ring = where.inside.ravel(), where.ring.ravel()
+    cover = np.zeros(len(track.at_s), np.float32)
+    for first in range(0, len(cover), 500):
+        which = np.arange(first, min(first + 500, len(cover)))
+        seen = values(track, which)
+        bias = np.median(seen[:, :, ring] - looks.value[:, ring], axis=2)
+        bias[hidden[which] > 0.4] = 0
+        off = (seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) / looks.spread[:, inside]
+        cover[which] = np.clip((np.sqrt((off**2).sum(axis=1)) - 4) / 4, 0, 1).mean(axis=1)
+    return cover
+
+
+def usual_cover(cover: Floats, hidden: Floats) -> float | None:
+    """The cover of this session's usual visit; None when nothing ever went in."""
+    seen = cover[hidden < BODY]
+    level = 0.3
+    usual = 0.0
+    for _ in range(6):
+        high = seen[seen > max(level, COVERED)]
+        if len(high) < 3:
+            return None
+        usual = float(np.median(high))
+        level = 0.5 * usual
+    return usual
+
+
+def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> tuple[Span, ...]:
+    """Spans in which the opening was occupied, with edges between pictures and a certainty each."""
+    body = hidden >= BODY
+    held = hysteresis(np.where(body, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
+    clear = [(a, b) for a, b in _runs(held) if not _passing(track.at_s, a, b, body)]
+    runs = _bridged(track.at_s, clear, body)
+    step = _step_s(track.at_s)
+    kept = [(a, b) for a, b in runs if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S]
+    return tuple(_span(track, cover, hidden, usual, a, b) for a, b in kept)
+
+
+def hysteresis(cover: Floats, enter: float, leave: float) -> Bools:
+    """True from rising above ``enter`` until falling below ``leave``."""
+    state = np.where(cover >= enter, 1, np.where(cover < leave, 0, -1))
+    known = np.where(state >= 0, np.arange(len(state)), 0)
+    np.maximum.accumulate(known, out=known)
+    return np.asarray(state[known] == 1)
+
+
+def crosses_rim(value: Floats, where: Cells) -> bool:
+    """Whether something reaches across the rim: foreign on the panel there, and alike just inside."""
+    panel_side = _sectors(value, where, 1.18, 1.5)
+    inner_side = _sectors(value, where, 0.45, 0.82)
+    panel = np.median(panel_side, axis=0)
+    foreign = _apart(panel_side, panel)
+    usual = float(np.percentile(foreign, 25))
+    reaching = (
+        (foreign > max(4 * usual, 6.0))
+        & (_apart(inner_side, panel_side) < 0.6 * foreign)
+        & (_apart(inner_side, panel) > 0.5 * foreign)
+    )
+    return bool(reaching.any())
+
+
+def _sectors(value: Floats, where: Cells, low: float, high: float) -> Floats:
+    turn = 2 * np.pi / SECTORS
+    sector = np.floor((where.angle.ravel() + turn / 2) / turn).astype(int) % SECTORS
+    band = (where.reach.ravel() >= low) & (where.reach.ravel() < high)
+    return np.array([np.median(value[:, band & (sector == s)], axis=1) for s in range(SECTORS)], np.float32)
+
+
+def _apart(one: Floats, other: Floats) -> Floats:
+    """Distance of looks, colour counting twice as much as brightness."""
+    return np.asarray(np.sqrt((((one - other) * np.array([0.5, 1, 1])) ** 2).sum(axis=-1)), np.float32)
+
+
+def _one_state(
+    track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Floats, what: str
+) -> Occupancy:
+    if crosses_rim(looks.value, where):
+        return _always(track, cover, hidden, what)
+    return Occupancy((), (f"No {what} was seen in the opening.",), cover, hidden)
+
+
+def _always(track: Track, cover: Floats, hidden: Floats, what: str) -> Occupancy:
+    start, end = float(track.at_s[0]), float(track.at_s[-1]) + _step_s(track.at_s)
+    note = f"The {what} is in the opening in every picture: judged by what crosses the rim, not by change."
+    return Occupancy((Span(start, end, 0.8),), (note,), cover, hidden)
+
+
+def _bridged(at_s: NDArray[np.float64], runs: list[tuple[int, int]], body: Bools) -> list[tuple[int, int]]:
+    """Close short gaps, and longer ones in which something in front hid the box."""
+    joined: list[tuple[int, int]] = []
+    for a, b in runs:
+        if joined:
+            gap = slice(joined[-1][1] + 1, a)
+            lasted = float(at_s[a] - at_s[joined[-1][1]])
+            if lasted <= GAP_S or (lasted <= BRIDGE_S and body[gap].mean() > 0.5):
+                joined[-1] = (joined[-1][0], b)
+                continue
+        joined.append((a, b))
+    return joined
+
+
+def _passing(at_s: NDArray[np.float64], a: int, b: int, body: Bools) -> bool:
+    """A short visit that touches a hidden stretch is the edge of what hides it."""
+    touches = body[max(0, a - 3) : a].any() or body[b + 1 : b + 4].any()
+    return bool(touches and at_s[b] - at_s[a] < 0.5)
+
+
+def _span(track: Track, cover: Floats, hidden: Floats, usual: float, a: int, b: int) -> Span:
+    at, last = track.at_s, len(track.at_s) - 1
+    near = max(1, round(EDGE_SEARCH_S / max(_step_s(at), 1e-3)))
+    deep = np.flatnonzero(cover[a : b + 1] >= EDGE * usual) + a
+    first = int(deep[0]) if len(deep) and deep[0] - a <= near else a
+    final = int(deep[-1]) if len(deep) and b - deep[-1] <= near else b
+    level = EDGE * usual
+    start = _crossing(at, cover, first - 1, first, level) if first > 0 else float(at[0])
+    end = _crossing(at, cover, final, final + 1, level) if final < last else float(at[-1]) + _step_s(at)
+    return Span(min(start, end), max(start, end), _sure(track, cover, hidden, usual, a, b))
+
+
+def _crossing(at: NDArray[np.float64], cover: Floats, i: int, j: int, level: float) -> float:
+    """When the cover passed the level between two neighbouring pictures, or the middle between them."""
+    low, high = float(cover[i]), float(cover[j])
+    share = (level - low) / (high - low) if min(low, high) < level < max(low, high) else 0.5
+    return float(at[i] + share * (at[j] - at[i]))
+
+
+def _sure(track: Track, cover: Floats, hidden: Floats, usual: float, a: int, b: int) -> float:
+    inside = slice(a, b + 1)
+    margin = float(np.median(cover[inside])) / usual - ENTER
+    length = min(1.0, float(track.at_s[b] - track.at_s[a]) / 0.5)
+    doubt = float((hidden[inside] >= BODY).mean()) + float((~track.followed[inside]).mean())
+    score = 7.0 * margin + 2.0 * length - 2.0 - 4.0 * doubt
+    return float(np.clip(1 / (1 + np.exp(-score)), 0.05, 0.99))
+
+
+def _runs(held: Bools) -> list[tuple[int, int]]:
+    """First and last index of every stretch of True."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(np.int8)))
+    return [(int(a), int(b) - 1) for a, b in edges.reshape(-1, 2)]
+
+
+def _step_s(at_s: NDArray[np.float64]) -> float:
+    return float(np.median(np.diff(at_s))) if len(at_s) > 1 else 0.0
+
+
+def _none() -> Floats:
+    return np.zeros(0, np.float32)
