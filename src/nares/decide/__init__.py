@@ -1,6 +1,44 @@
-"""Ring 1: what to do next with a dog, from its reps. Programme, step call, hold model, asks, decision."""
+"""Ring 1: what to do next with a dog, from its reps. Programme, step call, hold model, asks, decision.
 
-from nares.decide.holds import HoldModel, hold_model
+scipy is imported only where a hold with breaks is fitted.
+"""
+
+from nares.decide.asks import asks_between, draw_asks
+from nares.decide.characteristics import Characteristics, ladder_risk, operating_characteristics
+from nares.decide.decision import Decision, Evidence, decide, hold_model_of
+from nares.decide.holds import HoldModel, hold_model, recency_weights
+from nares.decide.programme import Programme, Step, read_programme, shipped_programme
+from nares.decide.programme_check import check_programme
+from nares.decide.reptable import RepTable, read_rep_table, write_rep_table
+from nares.decide.schedule import fleshler_hoffman, percentile_rank
 from nares.decide.step import StepCall, step_call
+from nares.decide.survival import Survived, kaplan_meier
 
-__all__ = ["HoldModel", "StepCall", "hold_model", "step_call"]
+__all__ = [
+    "Characteristics",
+    "Decision",
+    "Evidence",
+    "HoldModel",
+    "Programme",
+    "RepTable",
+    "Step",
+    "StepCall",
+    "Survived",
+    "asks_between",
+    "check_programme",
+    "decide",
+    "draw_asks",
+    "fleshler_hoffman",
+    "hold_model",
+    "hold_model_of",
+    "kaplan_meier",
+    "ladder_risk",
+    "operating_characteristics",
+    "percentile_rank",
+    "read_programme",
+    "read_rep_table",
+    "recency_weights",
+    "shipped_programme",
+    "step_call",
+    "write_rep_table",
+]

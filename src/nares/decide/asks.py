@@ -35,7 +35,7 @@ def draw_asks(
     *,
     chance_target: float = 0.85,
     draws: np.random.Generator,
-    shortest_s: float = TICK_S,
+    shortest_s: float | None = None,
     longest_s: float = float("inf"),
 ) -> list[float]:
     """Draw the asks of a session from what is known of the dog's holds.
@@ -45,7 +45,7 @@ def draw_asks(
         reps: Reps of the session, at least 1. [count]
         chance_target: Expected share of holds reached over the session. [-]
         draws: Where chance comes from.
-        shortest_s: No ask between the easy ones is below this. [s]
+        shortest_s: No ask between the easy ones is below this, no easy one above it. [s]
         longest_s: No ask is above this, nor above the model's ceiling. [s]
 
     Returns:
@@ -65,12 +65,12 @@ def draw_asks(
         >>> len(asks), asks[0] < max(asks), asks[-1] < max(asks)
         (12, True, True)
     """
-    _require_session(reps, shortest_s, longest_s)
+    _require_session(reps, shortest_s or 0.0, longest_s)
     fixed = model.ask(chance_target)
     top = max(TICK_S, min(model.ceiling_s, longest_s))
-    cap = min(top, max(CAP_SHARE * fixed, shortest_s))
-    floor = min(max(shortest_s, FLOOR_SHARE * fixed, TICK_S), cap)
-    easy = min(max(TICK_S, min(model.ask(max(EASY_CHANCE, chance_target)), fixed)), cap)
+    cap = min(top, max(CAP_SHARE * fixed, shortest_s or TICK_S))
+    floor = min(shortest_s or max(FLOOR_SHARE * fixed, TICK_S), cap)
+    easy = max(TICK_S, min(model.ask(max(EASY_CHANCE, chance_target)), shortest_s or fixed, cap))
     warm, middle = _shares(reps)
     between = _scaled(model, middle, easy, reps - middle, chance_target, floor, cap) if middle else []
     return _in_order(easy, warm, between, reps, draws)
@@ -144,5 +144,6 @@ def _require_session(reps: int, shortest_s: float, longest_s: float) -> None:
         raise OutOfRange(f"A session of {reps} reps cannot be planned. Ask for at least 1 rep.")
     if not 0 <= shortest_s <= longest_s:
         raise OutOfRange(
-            f"Asks from {shortest_s:g} s to {longest_s:g} s cannot be. Give the shorter time first, from 0 s up."
+            f"Asks from {shortest_s:g} s to {longest_s:g} s cannot be. "
+            "Give the shorter time first, from 0 s up."
         )

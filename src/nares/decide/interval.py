@@ -92,7 +92,7 @@ def session_spread(met: Sequence[bool | int], sessions: Sequence[Hashable] | Non
 def _dispersion(
     met: Sequence[bool | int], sessions: Sequence[Hashable], sizes: Counter[Hashable], rate: float
 ) -> float:
-    """Pearson's excess, at least 1 (sessions more alike than chance are chance) and at most one rep a session."""
+    """Pearson's excess: at least 1, and at most what leaves one rep worth a session."""
     hits: Counter[Hashable] = Counter()
     for value, session in zip(met, sessions, strict=True):
         hits[session] += int(value)

@@ -106,7 +106,9 @@ def _level_findings(row: dict[str, Any], where: str, above: dict[str, Any]) -> I
     given = {key: row[key] for key in LEVELS if key in row}
     wrong = [key for key, value in given.items() if not _is_rate(value)]
     for key in wrong:
-        yield Finding("wrong-value", where, f"{key} is {given[key]!r}. Give a rate between 0 and 1, like 0.85.")
+        yield Finding(
+            "wrong-value", where, f"{key} is {given[key]!r}. Give a rate between 0 and 1, like 0.85."
+        )
     levels = LEVELS | {k: v for k, v in above.items() if k in LEVELS and _is_rate(v)} | given
     if not wrong and levels["not_ready"] >= levels["ready"]:
         yield Finding(

@@ -32,7 +32,8 @@ def fleshler_hoffman(count: int, *, mean_s: float) -> list[float]:
     """
     if count < 1 or not 0 < mean_s < float("inf"):
         raise OutOfRange(
-            f"{count} durations around {mean_s:g} s cannot be laid out. Give a count from 1 and a mean above 0 s."
+            f"{count} durations around {mean_s:g} s cannot be laid out. "
+            "Give a count from 1 and a mean above 0 s."
         )
     whole = 1 + log(count)
     return [mean_s * (whole + _x_log_x(count - n) - _x_log_x(count - n + 1)) for n in range(1, count + 1)]
@@ -56,7 +57,8 @@ def percentile_rank(window: int, *, paid: float) -> float:
     """
     if window < 1 or not 0 < paid < 1:
         raise OutOfRange(
-            f"A window of {window} with {paid:g} paid cannot be. Give at least one response and a share like 0.8."
+            f"A window of {window} with {paid:g} paid cannot be. "
+            "Give at least one response and a share like 0.8."
         )
     return (window + 1) * (1 - paid)
 

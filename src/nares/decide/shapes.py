@@ -13,6 +13,7 @@ approximate covariance from the curvature at the maximum.
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import exp, log, sqrt
+from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
@@ -41,7 +42,7 @@ class Shape:
     """One fitted shape.
 
     ``place`` and ``spread``: see the module. ``covariance``: of (place, ln spread), as ((a, b), (b, c)).
-    ``log_likelihood`` is in natural logarithms over times in seconds; ``aic`` is 2 numbers - 2 log-likelihood.
+    ``log_likelihood`` is natural, over times in seconds; ``numbers`` counts what was fitted.
     """
 
     name: ShapeName
@@ -75,8 +76,6 @@ class Shape:
     def z_of(self, chance: float) -> float:
         """The z beyond which this chance lies. [-]"""
         if self.name == "log-normal":
-            from statistics import NormalDist
-
             return NormalDist().inv_cdf(1 - chance)
         return log(-log(chance))
 
@@ -112,16 +111,16 @@ def fit_shapes(holds: Holds) -> tuple[Shape, ...]:
 
 
 def _minimum_law(z: Floats) -> Floats:
-    """ln density of the standard smallest-extreme-value law: the logarithm of a Weibull time."""
-    return z - np.exp(np.minimum(z, 700))
+    """Log density of the standard smallest-extreme-value law, that of the logarithm of a Weibull time."""
+    return np.asarray(z - np.exp(np.minimum(z, 700)))
 
 
 def _minimum_tail(z: Floats) -> Floats:
-    return -np.exp(np.minimum(z, 700))
+    return np.asarray(-np.exp(np.minimum(z, 700)))
 
 
 def _normal_law(z: Floats) -> Floats:
-    return -0.5 * z * z - 0.5 * np.log(2 * np.pi)
+    return np.asarray(-0.5 * z * z - 0.5 * np.log(2 * np.pi))
 
 
 def _normal_tail(z: Floats) -> Floats:

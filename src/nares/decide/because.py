@@ -1,0 +1,109 @@
+"""The reasons for a call and its risks, in sentences for the trainer.
+
+Conventions
+-----------
+Rates are written in per cent and risks as "1 time in 20"; a sentence gives the counts it rests on.
+"""
+
+from nares.decide.characteristics import ladder_risk, operating_characteristics
+from nares.decide.evidence import Stretch
+from nares.decide.holds import HoldModel
+from nares.decide.programme import Step
+from nares.decide.step import CAP, StepCall
+
+
+def one_in(chance: float) -> str:
+    """A chance as a person says it.
+
+    Examples:
+        >>> one_in(0.0484), one_in(0.86), one_in(0.0)
+        ('1 time in 21', '86 times in 100', 'never')
+    """
+    if chance <= 0:
+        return "never"
+    if chance < 0.4:
+        return f"1 time in {round(1 / chance)}"
+    return f"{round(100 * chance)} times in 100"
+
+
+def evidence_sentences(call: StepCall, stretch: Stretch, step_name: str) -> list[str]:
+    """What the reps say: counts, sessions, interval, and what the call rests on."""
+    if call.reps == 0:
+        said = [f"No counted reps at {step_name} yet."]
+        return said + _easy(stretch)
+    sessions = f"{call.sessions} session" + ("s" if call.sessions != 1 else "")
+    said = [f"{call.met} of {call.reps} met at {step_name} over {sessions}{_between(call)}."]
+    return said + _verdict(call) + _easy(stretch) + list(call.because[1:])
+
+
+def risk_sentences(call: StepCall, step: Step, raises_in_programme: int) -> list[str]:
+    """What the test would do to a dog that is not ready and to one that is, and over all raises."""
+    unready, ready = operating_characteristics(
+        [step.not_ready, step.ready],
+        ready=step.ready,
+        not_ready=step.not_ready,
+        false_raise=step.false_raise,
+        missed_raise=step.missed_raise,
+    )
+    run_risk = ladder_risk(call.runs, each=unready.to_raise)
+    said = [
+        f"A dog that is really at {step.not_ready:.0%} would be raised by luck {one_in(unready.to_raise)}.",
+        f"A dog that is really at {step.ready:.0%} is raised {one_in(ready.to_raise)}, "
+        f"after {ready.reps:.0f} reps on average.",
+    ]
+    if call.runs > 1:
+        said.append(
+            f"This is run {call.runs} of evidence at this step; over {call.runs} runs luck alone raises "
+            f"a dog at {step.not_ready:.0%} {one_in(run_risk)}."
+        )
+    ladder = ladder_risk(raises_in_programme, each=unready.to_raise)
+    said.append(
+        f"Over the {raises_in_programme} raises of the programme, a dog never ready would be raised "
+        f"too early at least once {one_in(ladder)}: prove old steps now and then."
+    )
+    return said
+
+
+def hold_sentences(model: HoldModel | None) -> list[str]:
+    """How long the dog holds, in one or two sentences; none without holds."""
+    if model is None:
+        return []
+    ask = model.ask()
+    first = (
+        f"Of {model.reps} holds the dog ended {model.breaks} and the mark {model.cut_short}; "
+        f"it holds {ask:.1f} s about 85 times in 100."
+    )
+    if ask >= model.ceiling_s:
+        first = (
+            f"Of {model.reps} holds the dog ended {model.breaks}; nothing beyond "
+            f"{model.longest_asked_s:.1f} s was seen, so no more than {model.ceiling_s:.1f} s is asked."
+        )
+    return [first]
+
+
+def _between(call: StepCall) -> str:
+    if call.low is None or call.high is None:
+        return ""
+    return (
+        f"; the true share lies between {call.low:.0%} and {call.high:.0%} ({call.confidence:.0%} interval)"
+    )
+
+
+def _verdict(call: StepCall) -> list[str]:
+    run = f"{call.run_met} of {call.run_reps}"
+    since = f"{call.since_met} of {call.since_reps} met since then"
+    if call.call == "raise":
+        tail = f"; {since}" if call.since_reps else ""
+        return [f"The line to raise was reached at rep {call.decided_at} with {run}{tail}."]
+    if call.call == "ease":
+        tail = f"; {since}, not yet enough to take that back" if call.since_reps else ""
+        return [f"The line to ease was reached at rep {call.decided_at} with {run}{tail}."]
+    if call.undecided:
+        return [f"{run} met and undecided after {CAP} reps: change something, more of the same tells little."]
+    return [f"{run} met in this run of evidence is not yet enough to raise or to ease."]
+
+
+def _easy(stretch: Stretch) -> list[str]:
+    if not stretch.easy:
+        return []
+    return [f"Not counted: {len(stretch.easy)} easy reps asked for less than this step's shortest hold."]

@@ -1,0 +1,270 @@
+"""One dog, its reps, a programme: the call, the next step and the asks of the next session.
+
+Conventions
+-----------
+- The dog's step is that of its latest rep (`nares.decide.evidence`); a dog without reps is at the first.
+- *raise*: the next step follows. After the last step it stays, to be maintained and proved.
+- *stay*: the same step goes on.
+- *ease*: the step before follows; at the first step the asks get shorter instead.
+- *stop*: kept for data that speak against going on at all: ``STOP_REFUSALS`` of the last ``STOP_WINDOW``
+  reps refused (the dog looked in and left). It says nothing about the dog's state beyond that; signs of
+  stress seen by a person come before every number here.
+- A raise that the later reps at the same step take back (they reach the ease line on their own) is not
+  followed: the call is *stay*.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from nares.base.errors import OutOfRange
+from nares.base.vocab import Call, Rep
+from nares.decide.asks import asks_between, draw_asks, expected_success
+from nares.decide.because import evidence_sentences, hold_sentences, risk_sentences
+from nares.decide.evidence import Stretch, latest_stretch, refusals, reps_of
+from nares.decide.holds import HoldModel, hold_model, recency_weights
+from nares.decide.programme import LEVELS, Programme, Step
+from nares.decide.step import StepCall, step_call
+
+STOP_WINDOW = 5
+STOP_REFUSALS = 3
+HALF_LIFE_REPS = 40
+"""Holds this many reps older count half: three or four sessions, enough to learn from and to follow."""
+
+HOLDS_FOR_ASKS = 5
+"""Below this many holds the asks follow the step's range and not the dog."""
+
+CHANCE_TARGET = 0.85
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What the counted reps support; as in the decide/1 answer, with the count of sessions."""
+
+    reps: int
+    met: int
+    rate: float | None
+    low: float | None
+    high: float | None
+    confidence: float
+    sessions: int
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """The call for a dog, with its reasons (``because``), its risks and the asks of the next session.
+
+    ``step_found`` and ``hold`` are what the call was made from, for plots and cards.
+    """
+
+    dog: str
+    programme: str
+    step: str
+    step_name: str
+    call: Call
+    evidence: Evidence
+    next_step: str
+    next_step_name: str
+    asks_s: tuple[float, ...]
+    because: tuple[str, ...]
+    risk: tuple[str, ...]
+    step_found: StepCall
+    hold: HoldModel | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Verdict:
+    """A call, where it leads, and why in a sentence."""
+
+    call: Call
+    next_step: Step
+    why: str
+
+
+def decide(
+    reps: Sequence[Rep], *, dog: str, programme: Programme, asks: int, draws: np.random.Generator
+) -> Decision:
+    """Decide what to do next with a dog.
+
+    Args:
+        reps: Reps of one or more dogs, in any order.
+        dog: The dog's name as in the reps.
+        programme: Its programme. A step that is not in it still gets a call, but no next step.
+        asks: Reps planned for the next session. [count]
+        draws: Where the chance for order and variety comes from.
+
+    Raises:
+        Unknown: If there are reps, but none of this dog.
+        OutOfRange: If ``asks`` is below 1, or a rep holds a value that cannot be.
+    """
+    if asks < 1:
+        raise OutOfRange(f"A session of {asks} reps cannot be planned. Ask for at least 1 rep.")
+    own = reps_of(reps, dog)
+    stretch = latest_stretch(own, programme) if own else Stretch(programme.steps[0].key, (), ())
+    step, known = _step_at(stretch, programme)
+    found = _call_on(stretch, step)
+    model = hold_model_of(stretch.reps)
+    verdict = _verdict(found, stretch, step, own, programme if known else None)
+    planned, asks_why = _asks(verdict, step, model, asks, draws)
+    because = [
+        *evidence_sentences(found, stretch, step.name),
+        verdict.why,
+        *hold_sentences(model),
+        *asks_why,
+    ]
+    return Decision(
+        dog=dog,
+        programme=programme.name,
+        step=step.key,
+        step_name=step.name,
+        call=verdict.call,
+        evidence=_evidence(found),
+        next_step=verdict.next_step.key,
+        next_step_name=verdict.next_step.name,
+        asks_s=tuple(planned),
+        because=tuple(because),
+        risk=tuple(risk_sentences(found, step, len(programme.steps) - 1)),
+        step_found=found,
+        hold=model,
+    )
+
+
+def hold_model_of(reps: Sequence[Rep]) -> HoldModel | None:
+    """Learn the holds of these reps (oldest first), recent ones counting more; None without any."""
+    held = [(rep.hold_s, rep.ended_by == "dog") for rep in reps if rep.source == "target"]
+    timed = [(hold_s, broke) for hold_s, broke in held if hold_s is not None]
+    if not timed:
+        return None
+    weights = recency_weights(len(timed), half_life_reps=HALF_LIFE_REPS)
+    return hold_model([h for h, _ in timed], [b for _, b in timed], weights=weights)
+
+
+def _step_at(stretch: Stretch, programme: Programme) -> tuple[Step, bool]:
+    place = programme.place_of(stretch.step)
+    if place is not None:
+        return programme.steps[place], True
+    return _step_outside(stretch, programme), False
+
+
+def _step_outside(stretch: Stretch, programme: Programme) -> Step:
+    """A stand-in for a step the programme does not have: the asks and the criteria of its latest rep."""
+    last = stretch.counted[-1]
+    asked = [rep.ask_s for rep in stretch.counted if rep.ask_s]
+    span = (min(asked), max(asked)) if asked else programme.steps[0].ask_s
+    return Step(
+        key=last.step,
+        name=last.step,
+        teaches="",
+        hand=last.hand,
+        pay_place=last.pay_place,
+        ask_s=span,
+        disturbance=last.disturbance,
+        distance_m=last.distance_m,
+        boxes=1,
+        blanks=0.0,
+        distractors=0,
+        food_in_front=False,
+        area="room",
+        **LEVELS,
+    )
+
+
+def _call_on(stretch: Stretch, step: Step) -> StepCall:
+    return step_call(
+        [rep.met for rep in stretch.counted],
+        [rep.session for rep in stretch.counted],
+        ready=step.ready,
+        not_ready=step.not_ready,
+        false_raise=step.false_raise,
+        missed_raise=step.missed_raise,
+    )
+
+
+def _verdict(
+    found: StepCall, stretch: Stretch, step: Step, own: Sequence[Rep], programme: Programme | None
+) -> _Verdict:
+    if _refusing(own):
+        before = _neighbour(step, programme, -1) or step
+        return _Verdict("stop", before, _STOP)
+    if programme is None:
+        why = f"The programme has no step {step.key!r}, so no other step can be named: add it to plan on."
+        return _Verdict(found.call, step, why)
+    if found.call == "raise" and _taken_back(found, stretch, step):
+        return _Verdict("stay", step, "The reps since then take the raise back: prove this step again first.")
+    if found.call == "raise":
+        return _raise(step, programme)
+    if found.call == "ease":
+        return _ease(step, programme)
+    return _Verdict("stay", step, f"Go on with {step.name}.")
+
+
+_STOP = (
+    f"{STOP_REFUSALS} or more of the last {STOP_WINDOW} reps were refused: stop. "
+    "Look at the dog, the box and the heat before the next session, and begin that one easier."
+)
+
+
+def _raise(step: Step, programme: Programme) -> _Verdict:
+    after = _neighbour(step, programme, 1)
+    if after is None:
+        return _Verdict("raise", step, "The programme is complete: maintain and prove.")
+    return _Verdict("raise", after, f"Next: {after.name}. {after.teaches}")
+
+
+def _ease(step: Step, programme: Programme) -> _Verdict:
+    before = _neighbour(step, programme, -1)
+    if before is None:
+        return _Verdict("ease", step, "This is the first step: stay at it with shorter asks.")
+    return _Verdict("ease", before, f"Go back to {before.name} and come again.")
+
+
+def _neighbour(step: Step, programme: Programme | None, way: int) -> Step | None:
+    place = programme.place_of(step.key) if programme else None
+    if programme is None or place is None or not 0 <= place + way < len(programme.steps):
+        return None
+    return programme.steps[place + way]
+
+
+def _refusing(own: Sequence[Rep]) -> bool:
+    """Whether the end of the last session speaks against going on."""
+    last = [rep for rep in own if rep.session == own[-1].session] if own else []
+    return refusals(last, window=STOP_WINDOW) >= STOP_REFUSALS
+
+
+def _taken_back(found: StepCall, stretch: Stretch, step: Step) -> bool:
+    """Whether the reps after the raise reach the ease line on their own."""
+    if found.decided_at is None:
+        return False
+    after = Stretch(stretch.step, stretch.counted[found.decided_at :], ())
+    return _call_on(after, step).call == "ease"
+
+
+def _evidence(found: StepCall) -> Evidence:
+    return Evidence(
+        found.reps, found.met, found.rate, found.low, found.high, found.confidence, found.sessions
+    )
+
+
+def _asks(
+    verdict: _Verdict, step: Step, model: HoldModel | None, asks: int, draws: np.random.Generator
+) -> tuple[list[float], list[str]]:
+    """The asks of the next session, and what is expected of them."""
+    low, high = verdict.next_step.ask_s
+    easing = verdict.call in ("ease", "stop")
+    if easing and verdict.next_step is step:
+        high = (low + high) / 2
+    if model is None or model.reps < HOLDS_FOR_ASKS or model.ceiling_s < low:
+        name = verdict.next_step.name
+        text = f"Asks run over the range of {name}, {low:.1f} to {high:.1f} s, easy first and last."
+        return asks_between(low, high, asks, draws=draws), [text]
+    floor = None if easing else low
+    planned = draw_asks(
+        model, asks, chance_target=CHANCE_TARGET, draws=draws, shortest_s=floor, longest_s=high
+    )
+    share = expected_success(model, planned)
+    text = (
+        f"Asks from {min(planned):.1f} to {max(planned):.1f} s: about {round(100 * share)} of 100 such holds "
+        "should be reached."
+    )
+    return planned, [text]

@@ -1,0 +1,1 @@
+"""Programmes shipped with the package, as TOML texts a trainer can edit."""
