@@ -11,6 +11,7 @@ import json
 import sqlite3
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from nares.base.errors import Unknown
@@ -42,10 +43,8 @@ _RECORDING = (
 )
 _REPS = (
     "SELECT s.dog, r.session, r.started_at, r.step, r.rep, r.ask_s, r.hold_s, r.ended_by, r.met, r.hand, "
-    "r.pay_place, r.distance_m, r.disturbance, r.source, r.cues, r.paid, r.entry, r.place, "
-    "EXISTS (SELECT 1 FROM changes c WHERE c.amends = r.entry AND c.place = r.place), a.entry "
-    "FROM sessions s JOIN reps r ON r.session = s.session AND r.standing = 1 "
-    "LEFT JOIN reps_aside a ON a.session = r.session AND a.rep = r.rep"
+    "r.pay_place, r.distance_m, r.disturbance, r.source, r.cues, r.paid, r.entry, r.place "
+    "FROM sessions s JOIN reps r ON r.session = s.session AND r.standing = 1"
 )
 _CHANGE = "SELECT entry, amends, kind, session, dog, field, place, old, new, why, made_by, at FROM changes"
 _CALL = (
@@ -215,15 +214,23 @@ class Lookups:
     # Reps
 
     def reps(
-        self, *, session: str | None = None, dog: str | None = None, also_set_aside: bool = False
+        self,
+        *,
+        session: str | None = None,
+        dog: str | None = None,
+        step: str | None = None,
+        also_set_aside: bool = False,
     ) -> list[KeptRep]:
         """Confirmed reps with their present values, oldest session first, in order of their numbers."""
-        asked = {"s.session": session, "s.dog": dog}
+        asked = {"s.session": session, "s.dog": dog, "r.step": step}
         given = {name: value for name, value in asked.items() if value is not None}
-        terms = [f"{name} = ?" for name in given] + ([] if also_set_aside else ["a.entry IS NULL"])
-        where = f"WHERE {' AND '.join(terms)}" if terms else ""
+        where = f"WHERE {' AND '.join(f'{name} = ?' for name in given)}" if given else ""
         sql = f"{_REPS} {where} ORDER BY s.started_at, s.entry, r.rep"
-        return [_rep(row) for row in self._connection().execute(sql, tuple(given.values()))]
+        # Few reps are amended or set aside: two small sets cost less than two joins over every rep.
+        amended = set(self._rows("SELECT amends, place FROM changes WHERE place IS NOT NULL"))
+        aside = set(self._rows("SELECT session, rep FROM reps_aside"))
+        reps = [_rep(row, amended, aside) for row in self._rows(sql, *given.values())]
+        return reps if also_set_aside else [rep for rep in reps if rep.state != "set aside"]
 
     def set_aside(self, session: str) -> list[SetAside]:
         """The reps of a session that are set aside, by number."""
@@ -288,16 +295,15 @@ def _recording(row: tuple[Any, ...]) -> Recording:
     return Recording(*values)
 
 
-def _rep(row: tuple[Any, ...]) -> KeptRep:
-    cues = () if row[14] == "[]" else tuple(json.loads(row[14]))
-    values = (*row[:8], row[8] == 1, *row[9:14], cues, row[15] == 1)
-    return KeptRep(Rep(*values), _state(row[18], row[19]), row[16], row[17])
+def _rep(row: tuple[Any, ...], amended: set[tuple[Any, ...]], aside: set[tuple[Any, ...]]) -> KeptRep:
+    values = (*row[:8], row[8] == 1, *row[9:14], _cues(row[14]), row[15] == 1)
+    state: RepState = "corrected" if row[16:18] in amended else "confirmed"
+    return KeptRep(Rep(*values), "set aside" if (row[1], row[4]) in aside else state, row[16], row[17])
 
 
-def _state(amended: int, aside: int | None) -> RepState:
-    if aside is not None:
-        return "set aside"
-    return "corrected" if amended else "confirmed"
+@lru_cache(maxsize=4096)
+def _cues(text: str) -> tuple[str, ...]:
+    return tuple(json.loads(text))
 
 
 def _change(row: tuple[Any, ...]) -> Change:
