@@ -113,7 +113,7 @@ def frame_scores(
         raise OutOfRange(
             f"{duration_s:g} s hold no frame of {frame_s:g} s. Give a longer stretch or a shorter frame."
         )
-    middles = (np.arange(int(duration_s / frame_s + 1e-6)) + 0.5) * frame_s
+    middles = (np.arange(int(duration_s / frame_s + 1e-6), dtype=np.float64) + 0.5) * np.float64(frame_s)
     was, is_found = _covered(middles, true), _covered(middles, found)
     both = int(np.count_nonzero(was & is_found))
     rates = _rates(both, int(np.count_nonzero(was)), int(np.count_nonzero(is_found)))
