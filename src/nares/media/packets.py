@@ -22,6 +22,8 @@ def packets(container: InputContainer, indices: list[int]) -> Iterator[Any]:
     """Packets in the order of the file, up to its end or to where it breaks off."""
     import av
 
+    if not indices:  # the decoder would take none for all
+        return
     try:
         for packet in container.demux([container.streams[i] for i in indices]):
             if packet.size:
