@@ -110,7 +110,7 @@ class Follower:
             usable = (match >= AGREES) & (np.abs(step).max(axis=1) <= REACH_PX)
             if usable.sum() < self._quorum():
                 return None
-            moved = corner - self._corner + step
+            moved = np.asarray(corner - self._corner + step, np.float32)
             guess_next, inliers = fit_motion(self._offset, moved, match, usable, guess)
             if inliers.sum() < self._quorum():
                 return None
@@ -131,7 +131,7 @@ class Follower:
 
     def _outside(self, corner: NDArray[np.intp]) -> NDArray[np.bool_]:
         limit = np.array(self._shape) - self._size
-        return ((corner < 0) | (corner > limit)).any(axis=1)
+        return np.asarray(((corner < 0) | (corner > limit)).any(axis=1), np.bool_)
 
     def _cut(self, luma: NDArray[np.uint8], corner: NDArray[np.intp]) -> Floats:
         """Every tile's pixels at its corner, shape (tiles, size * size)."""
@@ -170,7 +170,7 @@ class Templates:
             self._remember(int(index), tile)
 
     def _remember(self, index: int, tile: Floats) -> None:
-        size = int(round(len(tile) ** 0.5))
+        size = round(len(tile) ** 0.5)
         centred = tile - tile.mean()
         slopes = np.stack([s.ravel() for s in np.gradient(tile.reshape(size, size))])
         base = np.stack([np.ones_like(centred), centred])

@@ -128,7 +128,7 @@ class Eye:
             luma=kept[:, index, :fine].reshape(count, CELLS, CELLS),
             colour=kept[:, index, fine:].reshape(count, 2, COLOUR_CELLS, COLOUR_CELLS),
             gain=_filled(gain),
-            match=match[:, rim].astype(np.float32) / 255,
+            match=(match[:, rim] / np.float32(255)).astype(np.float32),
             followed=np.isfinite(gain),
         )
 
