@@ -140,7 +140,8 @@ def hold_model(
         OutOfRange: If lengths differ, or a hold, an ending or a weight cannot be.
 
     Sources:
-        lawless-2003: the likelihood; kaplan-meier-1958: ``observed``.
+        therneau-2024: the fits.
+        kleinbaum-klein-2012: ``observed``.
 
     Examples:
         >>> model = hold_model([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2, 5], [0, 0, 1, 0, 0, 1, 0, 0, 1, 0])

@@ -42,6 +42,7 @@ def wilson_interval(rate: float, reps: float, *, confidence: float) -> tuple[flo
 
     Sources:
         newcombe-1998: method 3, the score interval without continuity correction.
+        fagerland-2017: the same for one small sample.
 
     Examples:
         >>> low, high = wilson_interval(13 / 16, 16, confidence=0.95)
@@ -69,8 +70,7 @@ def session_spread(met: Sequence[bool | int], sessions: Sequence[Hashable] | Non
         met: One value a rep. [bool]
         sessions: The session of each rep, or None when not known.
 
-    Sources:
-        mccullagh-nelder-1989: dispersion as Pearson's chi-square over its degrees of freedom.
+    The dispersion is Pearson's chi-square over its degrees of freedom.
     """
     reps = len(met)
     if sessions is None:

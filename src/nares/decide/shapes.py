@@ -98,8 +98,7 @@ def fit_shapes(holds: Holds) -> tuple[Shape, ...]:
         OutOfRange: If there is no break; then no shape can be told.
 
     Sources:
-        lawless-2003: likelihood of right-censored log-location-scale laws.
-        akaike-1974: the criterion.
+        therneau-2024: right-censored fits as a law of the logarithm with place and spread.
     """
     if holds.breaks == 0:
         raise OutOfRange("No hold was ended by the dog, so no shape can be fitted. Use the lower limit only.")

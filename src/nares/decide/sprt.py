@@ -73,6 +73,9 @@ def sprt_lines(*, ready: float, not_ready: float, false_raise: float, missed_rai
 
     Sources:
         wald-1947: the lines A = (1 - missed) / false and B = missed / (1 - false).
+        montgomery-2009: the same lines in counts, as a sampling plan.
+        nist-2012: the same.
+        bottine-2015: the lower line for risks 0.05 and 0.20.
 
     Examples:
         >>> lines = sprt_lines(ready=0.85, not_ready=0.60, false_raise=0.05, missed_raise=0.20)

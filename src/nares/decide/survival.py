@@ -107,8 +107,7 @@ def kaplan_meier(
         OutOfRange: If lengths differ, or a value cannot be.
 
     Sources:
-        kaplan-meier-1958: the product-limit estimate.
-        kalbfleisch-prentice-2002: limits on the log-log scale.
+        kleinbaum-klein-2012: the product-limit estimate and Greenwood's error.
 
     Examples:
         >>> seen = kaplan_meier([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2, 5], [0, 0, 1, 0, 0, 1, 0, 0, 1, 0])

@@ -2,4 +2,66 @@
 
 from nares.base.sources.entry import Source
 
-LEARNING = (Source("wald-1947", "A. Wald, Sequential Analysis. Wiley, New York", "1947", "from memory"),)
+LEARNING = (
+    Source("wald-1947", "A. Wald, Sequential Analysis. Wiley, New York", "1947", "from memory"),
+    Source(
+        "montgomery-2009",
+        "D. C. Montgomery, Introduction to Statistical Quality Control. Wiley",
+        "6th edition, 2009",
+        "from memory",
+    ),
+    Source(
+        "nist-2012",
+        "NIST/SEMATECH e-Handbook of Statistical Methods, section 6.2.6, What is a sequential sampling plan?",
+        "2012",
+        "from memory",
+    ),
+    Source(
+        "bottine-2015",
+        "S. M. Bottine, SPRT: Wald's Sequential Probability Ratio Test, R package, manual and vignette",
+        "1.0, 2015",
+        "2026-11",
+    ),
+    Source(
+        "kleinbaum-klein-2012",
+        "D. G. Kleinbaum, M. Klein, Survival Analysis: A Self-Learning Text. Springer; remission data of "
+        "E. J. Freireich et al., Blood 21:699-716 (1963)",
+        "3rd edition, 2012",
+        "data 2026-11, table from memory",
+    ),
+    Source(
+        "therneau-2024",
+        "T. M. Therneau, survival: Survival Analysis, R package, saved test output r_lung.Rout.save",
+        "3.x",
+        "2026-11",
+    ),
+    Source(
+        "fleshler-hoffman-1962",
+        "M. Fleshler, H. S. Hoffman, A progression for generating variable-interval schedules, Journal of "
+        "the Experimental Analysis of Behavior 5:529-530; figures as printed in the vignette "
+        "fleshler_hoffman of the R package YEAB",
+        "1962",
+        "2026-11",
+    ),
+    Source(
+        "galbicka-1994",
+        "G. Galbicka, Shaping in the 21st century: moving percentile schedules into applied settings, "
+        "Journal of Applied Behavior Analysis 27:739-760, after J. R. Platt (1973)",
+        "1994",
+        "abstract 2026-11, equation from memory",
+    ),
+    Source(
+        "newcombe-1998",
+        "R. G. Newcombe, Two-sided confidence intervals for the single proportion: comparison of seven "
+        "methods, Statistics in Medicine 17:857-872",
+        "1998",
+        "inputs 2026-11, limits from memory",
+    ),
+    Source(
+        "fagerland-2017",
+        "M. W. Fagerland, S. Lydersen, P. Laake, Statistical Analysis of Contingency Tables. Chapman and "
+        "Hall; figures as in the tests of the R package contingencytables",
+        "2017",
+        "2026-11",
+    ),
+)
