@@ -1,1 +1,1 @@
-"""Ring 4: pages."""
+"""Ring 4: the pages a trainer sees in the browser. Reads and writes only through `nares.app`."""

@@ -1,0 +1,1 @@
+"""The page of one dog, and adding dogs and recorded sessions."""

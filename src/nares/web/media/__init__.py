@@ -1,0 +1,1 @@
+"""Kept recordings and their waveforms for the player."""

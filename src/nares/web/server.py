@@ -1,0 +1,68 @@
+"""Listening: the one function that puts the application on a port and stays until stopped.
+
+Conventions
+-----------
+Threads, not processes: every request shares the desk, which must be usable from any thread. Nothing is
+printed here; the caller says where the pages are.
+"""
+
+import logging
+import os
+from typing import Any
+
+from cheroot.wsgi import Server
+
+from nares.base.errors import WrongUse
+from nares.web.application import make_application
+
+THREADS = 10
+UPLOAD_BYTES_MOST = 16 * 2**30
+"""Largest request taken, far above an hour of phone video. [bytes]"""
+
+log = logging.getLogger("nares.web")
+
+
+def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8765) -> None:
+    """Serve the pages until interrupted, then return.
+
+    Args:
+        desk: See `nares.web.application.make_application`.
+        host: Address to listen on. Any other than loopback can be reached by everybody on the network.
+        port: Port to listen on.
+
+    Raises:
+        WrongUse: If the address cannot be listened on, for example because the port is taken.
+    """
+    server = make_server(desk, host=host, port=port)
+    try:
+        server.serve()
+    except KeyboardInterrupt:
+        pass
+    finally:
+        server.stop()
+
+
+def make_server(desk: Any, *, host: str, port: int) -> Server:
+    """A server that listens already; ``serve()`` starts answering, ``bind_addr`` tells the port.
+
+    Raises:
+        WrongUse: If the address cannot be listened on.
+    """
+    server = Server((host, port), make_application(desk, host=host), numthreads=THREADS, server_name="nares")
+    server.max_request_body_size = UPLOAD_BYTES_MOST
+    server.error_log = _log_error
+    server.shutdown_timeout = 2
+    try:
+        server.prepare()
+    except OSError as error:
+        reason = os.strerror(error.errno) if error.errno else str(error)
+        raise WrongUse(
+            f"Cannot listen on {host} port {port}: {reason}. Give another --port, or stop the program that "
+            "uses this one."
+        ) from None
+    return server
+
+
+def _log_error(msg: str = "", level: int = 20, traceback: bool = False) -> None:
+    """Send the server's own complaints (a phone that hung up mid-video) to the log, not the screen."""
+    log.log(max(level, logging.DEBUG), msg, exc_info=traceback)

@@ -1,0 +1,1 @@
+"""The page of one session: play, read, confirm, correct."""

@@ -1,0 +1,108 @@
+"""Measuring in the background: one recording at a time, with a state that a page can ask for.
+
+Conventions
+-----------
+A measurement is known by a random token and lives in this process only. What it leaves behind is on the
+record; a restart forgets the progress, never an entry. An uploaded file is removed once the app has kept
+it or refused it.
+"""
+
+import logging
+import secrets
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+from threading import Lock
+from typing import Any
+
+from nares.app import jobs
+from nares.app.deeds import RunSession
+from nares.base.errors import NaresError, Unknown
+
+KEPT_MOST = 200
+
+log = logging.getLogger("nares.web")
+
+
+@dataclass(frozen=True, slots=True)
+class Measuring:
+    """How far one measurement is. ``state``: waiting, running, done or failed."""
+
+    token: str
+    dog: str
+    name: str
+    state: str
+    done: float
+    doing: str
+    session: str | None = None
+    said: str = ""
+
+
+class Measurings:
+    """Every measurement started since this process began, newest last."""
+
+    def __init__(self, desk: Any) -> None:
+        self._desk = desk
+        self._lock = Lock()
+        self._known: dict[str, Measuring] = {}
+        # One thread: two decoders at once would only slow each other down on a small laptop.
+        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="measuring")
+
+    def start(self, asked: RunSession, *, clean_up: Callable[[], None]) -> Measuring:
+        """Queue one recording for measuring and say by which token to ask for it."""
+        token = secrets.token_urlsafe(12)
+        state = Measuring(
+            token, asked.dog, asked.name or asked.recording.name, "waiting", 0.0, "Waiting its turn"
+        )
+        with self._lock:
+            self._known[token] = state
+            while len(self._known) > KEPT_MOST:
+                del self._known[next(iter(self._known))]
+        self._pool.submit(self._run, token, asked, clean_up)
+        return state
+
+    def state(self, token: str) -> Measuring:
+        """How far the measurement is.
+
+        Raises:
+            Unknown: If there is none by that token since nares was started.
+        """
+        with self._lock:
+            if token not in self._known:
+                raise Unknown(
+                    "No measurement is known at this address; nares may have been restarted since. "
+                    "Look at the dog's page: if the session is not there, add the recording again."
+                )
+            return self._known[token]
+
+    def _run(self, token: str, asked: RunSession, clean_up: Callable[[], None]) -> None:
+        self._note(token, state="running", doing="Opening the recording")
+        try:
+            receipt = jobs.run_session(self._desk, asked, lambda done, doing: self._step(token, done, doing))
+            self._note(
+                token, state="done", done=1.0, doing="Done", session=receipt.session, said=receipt.said
+            )
+        except NaresError as error:
+            self._note(token, state="failed", doing="Stopped", said=str(error))
+        except Exception:
+            log.exception("Measuring %s stopped", asked.recording)
+            said = "Measuring stopped on a fault in nares. Nothing was half written; the log has the details."
+            self._note(token, state="failed", doing="Stopped", said=said)
+        finally:
+            clean_up()
+
+    def _step(self, token: str, done: float, doing: str) -> None:
+        self._note(token, done=min(max(done, 0.0), 1.0), doing=doing)
+
+    def _note(self, token: str, **changed: Any) -> None:
+        with self._lock:
+            if token in self._known:
+                self._known[token] = replace(self._known[token], **changed)
+
+
+def forget(path: Path) -> None:
+    """Remove an uploaded file and the folder made for it, if still there."""
+    path.unlink(missing_ok=True)
+    if path.parent.is_dir() and not any(path.parent.iterdir()):
+        path.parent.rmdir()

@@ -1,0 +1,110 @@
+"""The one table of settings of the web door, in code: no settings module, no environment.
+
+Conventions
+-----------
+The web framework keeps its settings once per process; `configure` may be called again and then only
+replaces the secret and adds hosts, so that tests and a second application in one process both work.
+The desk is not a setting: it travels with each request (see `nares.web.application`).
+"""
+
+import secrets
+import socket
+from pathlib import Path
+from typing import Any
+
+import django
+from django.conf import settings
+
+WEB = Path(__file__).resolve().parent
+LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+EVERY_ADDRESS = ("", "0.0.0.0", "::")
+FORM_FIELDS_MOST = 2000
+FORM_BYTES_MOST = 2_000_000
+"""Size of the typed part of a form; an uploaded file streams to disk and is not counted. [bytes]"""
+
+SETTINGS: dict[str, Any] = {
+    "DEBUG": False,
+    "ROOT_URLCONF": "nares.web.urls",
+    "INSTALLED_APPS": [],
+    "DATABASES": {},
+    "MIDDLEWARE": [
+        "nares.web.shell.headers.SecurityHeaders",
+        "django.middleware.common.CommonMiddleware",
+        "nares.web.shell.errors.ReadableErrors",
+        "django.middleware.csrf.CsrfViewMiddleware",
+        "django.contrib.messages.middleware.MessageMiddleware",
+    ],
+    "MESSAGE_STORAGE": "django.contrib.messages.storage.cookie.CookieStorage",
+    "TEMPLATES": [
+        {
+            "BACKEND": "django.template.backends.django.DjangoTemplates",
+            "DIRS": [WEB],
+            "OPTIONS": {
+                "context_processors": [
+                    "django.template.context_processors.csrf",
+                    "django.contrib.messages.context_processors.messages",
+                    "nares.web.shell.frame.frame",
+                ],
+                "libraries": {"words": "nares.web.shell.words"},
+                "builtins": ["nares.web.shell.words"],
+            },
+        }
+    ],
+    "CSRF_FAILURE_VIEW": "nares.web.shell.errors.no_token",
+    "CSRF_COOKIE_HTTPONLY": True,
+    "CSRF_COOKIE_SAMESITE": "Lax",
+    "CSRF_COOKIE_NAME": "nares_form",
+    "FILE_UPLOAD_HANDLERS": ["django.core.files.uploadhandler.TemporaryFileUploadHandler"],
+    "DATA_UPLOAD_MAX_MEMORY_SIZE": FORM_BYTES_MOST,
+    "DATA_UPLOAD_MAX_NUMBER_FIELDS": FORM_FIELDS_MOST,
+    "DATA_UPLOAD_MAX_NUMBER_FILES": 4,
+    "APPEND_SLASH": True,
+    "USE_I18N": False,
+    "USE_TZ": True,
+    "TIME_ZONE": "UTC",
+    "LOGGING_CONFIG": None,
+    "DEFAULT_CHARSET": "utf-8",
+    "SECURE_CONTENT_TYPE_NOSNIFF": True,
+}
+
+
+def configure(*, secret: str | None = None, host: str = "127.0.0.1") -> None:
+    """Settle the framework's settings for an application that answers on ``host``.
+
+    Args:
+        secret: Signs the cookies; a new one for each start when None.
+        host: The address it will listen on; loopback is always allowed too.
+    """
+    hosts = [*LOOPBACK, *_names_of(host)]
+    key = secret or secrets.token_urlsafe(48)
+    if settings.configured:
+        settings.SECRET_KEY = key
+        settings.ALLOWED_HOSTS = sorted({*settings.ALLOWED_HOSTS, *hosts})
+        return
+    settings.configure(**SETTINGS, SECRET_KEY=key, ALLOWED_HOSTS=hosts)
+    django.setup(set_prefix=False)
+
+
+def _names_of(host: str) -> list[str]:
+    """The names a browser may use for this address; never a wildcard, so no foreign name can point here."""
+    if host not in EVERY_ADDRESS:
+        return [f"[{host}]" if ":" in host else host]
+    name = socket.gethostname().lower()
+    return [name, f"{name}.local", *_own_addresses(name)]
+
+
+def _own_addresses(name: str) -> list[str]:
+    """The addresses of this machine on its networks, as far as they can be told without a packet sent."""
+    found = set()
+    try:
+        found.update(str(info[4][0]) for info in socket.getaddrinfo(name, None, socket.AF_INET))
+    except OSError:
+        pass
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            # Connecting a datagram socket only asks the routing table; nothing leaves the machine.
+            probe.connect(("192.0.2.1", 9))
+            found.add(str(probe.getsockname()[0]))
+        except OSError:
+            pass
+    return sorted(found)

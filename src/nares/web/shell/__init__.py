@@ -1,0 +1,1 @@
+"""What every page stands in: frame, words, errors, who is acting."""

@@ -1,0 +1,229 @@
+"""Values as words: units, per cent, certainty, times, and the plain names of codes.
+
+Conventions
+-----------
+Inside, rates run from 0 to 1 and times are seconds; here, at the door, they become per cent and text with
+a unit. ``None`` is never blank: it becomes "not measured" or a dash that is read out as "none". Every
+function here escapes what it is given.
+"""
+
+import json
+from datetime import datetime
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from nares.app.pages import Evidence
+from nares.base.errors import OutOfRange
+from nares.base.times import read_utc
+
+register = template.Library()
+
+CALLS = {"raise": "Raise", "stay": "Stay", "ease": "Ease", "stop": "Stop"}
+KINDS = {
+    "kennel_founded": "Record begun",
+    "dog_added": "Dog added",
+    "programme_kept": "Programme kept",
+    "session_run": "Session run",
+    "recording_kept": "Recording kept",
+    "reading_made": "Recording measured",
+    "reps_confirmed": "Reps confirmed",
+    "rep_set_aside": "Rep set aside",
+    "amended": "Value corrected",
+    "step_called": "Step called",
+    "call_overruled": "Call overruled",
+    "clock_set": "Clock set",
+}
+WORDS = {
+    "mark": "the mark",
+    "dog": "the dog",
+    "unknown": "unclear",
+    "inside": "inside the box",
+    "side": "at the side opening",
+    "front": "in front",
+    "outside": "outside the box",
+    "away": "away from the box",
+}
+DISTURBANCE = ("none", "slight", "clear", "strong")
+
+
+def trimmed(value: float, digits: int) -> str:
+    """A number with at most so many decimals and no trailing zeros.
+
+    >>> trimmed(1.50, 2), trimmed(3.0, 1), trimmed(-0.001, 1)
+    ('1.5', '3', '0')
+    """
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
+
+
+@register.filter
+def seconds(value: float | None, digits: int = 2) -> str:
+    """Seconds with their unit.
+
+    >>> seconds(1.354), seconds(None)
+    ('1.35 s', 'not measured')
+    """
+    return "not measured" if value is None else f"{value:.{digits}f} s"
+
+
+@register.filter
+def ask(value: float | None) -> str:
+    """The hold asked for, as short as it can be said.
+
+    >>> ask(2.0), ask(1.25), ask(None)
+    ('2 s', '1.3 s', 'no ask')
+    """
+    return "no ask" if value is None else f"{trimmed(value, 1)} s"
+
+
+@register.filter
+def metres(value: float | None) -> str:
+    """A distance with its unit.
+
+    >>> metres(0.0), metres(2.5)
+    ('at the box', '2.5 m')
+    """
+    if value is None:
+        return "not given"
+    return "at the box" if value == 0 else f"{trimmed(value, 1)} m"
+
+
+@register.filter
+def percent(value: float | None) -> str:
+    """A rate as whole per cent.
+
+    >>> percent(0.867), percent(None)
+    ('87 %', 'none yet')
+    """
+    return "none yet" if value is None else f"{100 * value:.0f} %"
+
+
+@register.filter
+def evidence(value: Evidence | None) -> str:
+    """How many reps met their ask, and the interval that leaves.
+
+    >>> evidence(Evidence(15, 13, 13 / 15, 0.62, 0.963, 0.95, 2))
+    '13 of 15 met, 62–96 %'
+    """
+    if value is None or not value.reps:
+        return "no confirmed rep yet"
+    said = f"{value.met} of {value.reps} met"
+    if value.low is None or value.high is None:
+        return said
+    return f"{said}, {100 * value.low:.0f}–{100 * value.high:.0f} %"
+
+
+@register.filter
+def word(value: str) -> str:
+    """The plain words for a code of the rep table."""
+    return WORDS.get(value, value.replace("_", " "))
+
+
+@register.filter
+def call_word(value: str) -> str:
+    return CALLS.get(value, value)
+
+
+@register.filter
+def kind(value: str) -> str:
+    """An entry's kind in plain words."""
+    return KINDS.get(value, value.replace("_", " ").capitalize())
+
+
+@register.filter
+def disturbance(value: int) -> str:
+    """The disturbance as number and word.
+
+    >>> disturbance(2)
+    '2, clear'
+    """
+    return f"{value}, {DISTURBANCE[value]}" if 0 <= value < len(DISTURBANCE) else str(value)
+
+
+@register.filter
+def when(value: str | None) -> str | SafeString:
+    """A time of day as an element the browser turns into its own zone; UTC until it does."""
+    if not value:
+        return "no time given"
+    try:
+        at = read_utc(value)
+    except OutOfRange:
+        return value
+    return format_html('<time datetime="{}" title="{} UTC">{} UTC</time>', value, _plain(at), _plain(at))
+
+
+def _plain(at: datetime) -> str:
+    return at.strftime("%Y-%m-%d %H:%M:%S") if at.second else at.strftime("%Y-%m-%d %H:%M")
+
+
+@register.filter
+def span(value: float) -> str:
+    """A stretch of time in the largest unit that stays readable.
+
+    >>> span(45), span(600), span(10800), span(200000)
+    ('45 s', '10 min', '3 h', '2.3 days')
+    """
+    for size_s, name, digits in ((86400, "days", 1), (3600, "h", 1), (60, "min", 0)):
+        if value >= size_s:
+            return f"{trimmed(value / size_s, digits)} {name}"
+    return f"{value:.0f} s"
+
+
+@register.filter
+def short(digest: str | None) -> str:
+    """The first letters of a digest, enough to compare by eye."""
+    return digest[:12] if digest else "none"
+
+
+@register.filter
+def yes_no(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+@register.filter
+def words(values: tuple[str, ...]) -> str:
+    return ", ".join(values) if values else "none"
+
+
+@register.filter
+def number(value: float) -> str:
+    """A bare number, as short as it can be said.
+
+    >>> number(1.5), number(2.0)
+    ('1.5', '2')
+    """
+    return trimmed(value, 1)
+
+
+@register.filter
+def upto(value: int) -> range:
+    """Count from 1 to the value, for drawing."""
+    return range(1, value + 1)
+
+
+@register.filter
+def hundredths(value: float) -> int:
+    """A rate as a whole number of hundredths, for a progress bar."""
+    return round(100 * value)
+
+
+@register.filter
+def in_seconds(value_ms: int) -> str:
+    """Whole milliseconds as seconds with their unit."""
+    return seconds(value_ms / 1000)
+
+
+@register.filter
+def pretty(text: str) -> str:
+    """JSON with one value a line; text that is none stays as it is.
+
+    >>> pretty('{"a":1}')
+    '{\\n  "a": 1\\n}'
+    """
+    try:
+        return json.dumps(json.loads(text), indent=2, ensure_ascii=False)
+    except ValueError:
+        return text

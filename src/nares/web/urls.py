@@ -1,0 +1,52 @@
+"""Every address, in one list. A page's JSON twin is the same address with ``.json``."""
+
+from django.urls import path, re_path, register_converter
+from django.urls.converters import PathConverter
+
+from nares.web.dogs import add_session
+from nares.web.dogs import views as dogs
+from nares.web.media import views as media
+from nares.web.record import views as record
+from nares.web.sessions import views as sessions
+from nares.web.shell import errors, person
+from nares.web.today import views as today
+
+
+class NameConverter(PathConverter):
+    """A name as somebody gave it: letters of any script, spaces, even a slash."""
+
+    regex = r".+?"
+
+
+register_converter(NameConverter, "name")
+
+SHA256 = r"(?P<sha256>[0-9a-f]{64})"
+
+urlpatterns = [
+    path("", today.today, name="today"),
+    re_path(r"^(?:today|index)?\.json$", today.today_json, name="today-json"),
+    path("person/", person.change_person, name="person"),
+    path("add-dog/", dogs.add_dog, name="add-dog"),
+    path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
+    path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
+    path("dogs/<name:name>/", dogs.dog, name="dog"),
+    path("measuring/<str:token>.json", add_session.measuring_json, name="measuring-json"),
+    path("measuring/<str:token>/", add_session.measuring, name="measuring"),
+    path("sessions/<name:session>.json", sessions.session_json, name="session-json"),
+    path("sessions/<name:session>/confirm/", sessions.confirm_all, name="confirm-all"),
+    path("sessions/<name:session>/reps/<int:rep>/confirm/", sessions.confirm, name="confirm"),
+    path("sessions/<name:session>/reps/<int:rep>/correct/", sessions.correct, name="correct"),
+    path("sessions/<name:session>/reps/<int:rep>/set-aside/", sessions.set_aside, name="set-aside"),
+    path("sessions/<name:session>/reps/<int:rep>/", sessions.session, name="session-rep"),
+    path("sessions/<name:session>/", sessions.session, name="session"),
+    path("record.json", record.record_json, name="record-json"),
+    path("record/amend/", record.amend, name="amend"),
+    path("record/entries/<int:number>/", record.entry, name="entry"),
+    path("record/", record.record, name="record"),
+    re_path(rf"^media/{SHA256}$", media.media, name="media"),
+    re_path(rf"^media/{SHA256}/peaks\.json$", media.peaks, name="peaks"),
+]
+
+handler400 = errors.bad_request
+handler404 = errors.not_found
+handler500 = errors.server_fault

@@ -1,0 +1,42 @@
+"""Every page answers, and its JSON twin holds the values of the page."""
+
+import msgspec
+import pytest
+from tests.web import samples
+from tests.web.conftest import DeskClient
+
+from nares import __version__
+from nares.app import pages
+
+PAGES = [
+    "/",
+    "/dogs/Bracken/",
+    f"/sessions/{samples.SESSION}/",
+    f"/sessions/{samples.SESSION}/reps/4/",
+    "/record/",
+]
+PAGES += ["/add-dog/", "/dogs/Bracken/add-session/"]
+TWINS = [
+    ("/.json", "today/1", pages.TodayPage, samples.full_today()),
+    ("/today.json", "today/1", pages.TodayPage, samples.full_today()),
+    ("/dogs/Bracken.json", "dog/1", pages.DogPage, samples.dog()),
+    (f"/sessions/{samples.SESSION}.json", "session/1", pages.SessionPage, samples.session()),
+    ("/record.json", "record/1", pages.RecordPage, samples.record()),
+]
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_a_page_answers(client: DeskClient, address: str) -> None:
+    answer = client.get(address)
+    assert answer.status_code == 200
+    assert answer.headers["Content-Type"].startswith("text/html")
+
+
+@pytest.mark.parametrize(("address", "schema", "kind", "page"), TWINS)
+def test_the_twin_holds_the_same_values(
+    client: DeskClient, address: str, schema: str, kind: type, page: object
+) -> None:
+    said = client.get(address).json()
+    assert said.pop("nares") == __version__
+    assert said.pop("schema") == schema
+    assert msgspec.convert(said, kind) == page
