@@ -16,7 +16,7 @@ def dog() -> None:
 @click.argument("name")
 @click.option("--breed", required=True)
 @click.option("--born", default=None, metavar="YYYY-MM-DD")
-@click.option("--sex", type=click.Choice(["bitch", "dog"]), default=None)
+@click.option("--sex", type=click.Choice(["male", "female"]), default=None)
 @click.option("--programme", default="box", show_default=True)
 @click.option("--note", default="")
 @by_option

@@ -53,8 +53,8 @@ def in_words(reading: Reading) -> str:
     ]
     for rep in reading.reps:
         lines.append(
-            f"{rep.rep:4d} {_s(rep.nose_in_s):>8} {_s(rep.mark_s):>7} {_s(rep.hold_s):>7}  {rep.ended_by:<8}  "
-            f"{rep.sniffing_at_mark:<8}  {_s(rep.pay_delay_s):>9}  {100 * rep.sure:3.0f} %"
+            f"{rep.rep:4d} {_s(rep.nose_in_s):>8} {_s(rep.mark_s):>7} {_s(rep.hold_s):>7}  "
+            f"{rep.ended_by:<8}  {rep.sniffing_at_mark:<8}  {_s(rep.pay_delay_s):>9}  {100 * rep.sure:3.0f} %"
         )
     return "\n".join(lines)
 

@@ -13,7 +13,7 @@ from nares.base.vocab import Region
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
-class RegionType(click.ParamType):
+class RegionType(click.ParamType[Region]):
     """Four fractions of the picture's width and height: x,y,width,height."""
 
     name = "X,Y,W,H"

@@ -5,7 +5,6 @@ from typing import Any
 
 import click
 
-from nares.base.vocab import Region
 from nares.cli.options import RegionType, by_option, data_option
 from nares.cli.progress import progress_bar
 

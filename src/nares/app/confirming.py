@@ -1,0 +1,205 @@
+"""What a person stands by: confirm reps as proposed, correct them, set them aside. Each decides anew.
+
+A rep confirmed with other values than proposed keeps the machine's reading beside it. A rep that was
+already confirmed is amended value by value, so that every old value stays visible.
+"""
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict
+from datetime import datetime
+
+from nares.app.deciding import decide_for, step_called
+from nares.app.deeds import Amend, ConfirmReps, CorrectRep, Receipt, SetAside
+from nares.app.desk import Desk
+from nares.app.pages import RepLine
+from nares.app.sessions import rep_lines, setting_of
+from nares.base.errors import Refused, Unknown
+from nares.base.findings import refuse_if_any
+from nares.base.vocab import Rep
+from nares.decide.repcells import COLUMNS, cell_of
+from nares.decide.reptable import parse_rep_table
+from nares.record.pointer import value_at
+from nares.record.store import Proposed
+
+
+def confirm_reps(desk: Desk, asked: ConfirmReps) -> Receipt:
+    """Stand by reps of a session, as proposed or with other values, and decide again.
+
+    Raises:
+        Unknown: If there is no such session or rep.
+        Refused: If nothing is left to confirm, or values differ and no reason is given.
+    """
+    lines = {line.rep: line for line in rep_lines(desk, asked.session)}
+    rows = _proposed(asked.session, lines) if asked.reps is None else list(asked.reps)
+    new = [row for row in rows if _line_of(asked.session, lines, row.rep).kept is None]
+    known = [row for row in rows if lines[row.rep].kept is not None]
+    _require_why(asked, new, known, lines)
+    entries = [*_confirmed(desk, asked, new), *_amended(asked, known, lines, desk)]
+    if not entries:
+        raise Refused(f"Nothing of session {asked.session} is left to confirm: every value is as given.")
+    return _write(
+        desk, asked.session, entries, desk.by(asked.by), f"{len(rows)} reps of {asked.session} stand."
+    )
+
+
+def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:
+    """Correct values of one rep, given as text under the names of the rep table's columns.
+
+    Raises:
+        Unknown: If there is no such session, rep or column.
+        Unusable: If a value cannot be, naming the column.
+    """
+    lines = {line.rep: line for line in rep_lines(desk, asked.session)}
+    line = _line_of(asked.session, lines, asked.rep)
+    unknown = [name for name in asked.changes if name not in COLUMNS]
+    if unknown:
+        raise Unknown(f"A rep has no value {unknown[0]!r}. Its values are: {', '.join(COLUMNS)}.")
+    start = line.kept or line.proposed
+    cells = _blank(desk, asked) if start is None else {name: cell_of(start, name) for name in COLUMNS}
+    table = parse_rep_table(_one_row({**cells, **asked.changes}))
+    refuse_if_any(table.findings, what=f"Rep {asked.rep} of {asked.session}")
+    return confirm_reps(desk, ConfirmReps(asked.session, asked.by, table.reps, asked.why))
+
+
+def set_aside(desk: Desk, asked: SetAside) -> Receipt:
+    """Say that a rep was none, or cannot be used, and decide again.
+
+    Raises:
+        Unknown: If there is no such session or rep.
+        Refused: If no reason is given.
+    """
+    lines = {line.rep: line for line in rep_lines(desk, asked.session)}
+    _line_of(asked.session, lines, asked.rep)
+    payload = {"session": asked.session, "rep": asked.rep, "why": asked.why}
+    entry = ("rep_set_aside", payload)
+    return _write(
+        desk, asked.session, [entry], desk.by(asked.by), f"Rep {asked.rep} of {asked.session} is set aside."
+    )
+
+
+def amend(desk: Desk, asked: Amend) -> Receipt:
+    """Correct one value of an entry in the open; the old value stays visible.
+
+    Raises:
+        Unknown: If there is no such entry or value.
+        Refused: If that value cannot be amended, or nothing would change.
+    """
+    held = desk.store.present(asked.entry).payload
+    old = value_at(held, asked.field)
+    payload = {"entry": asked.entry, "field": asked.field, "old": old, "new": asked.new, "why": asked.why}
+    session = held.get("session")
+    said = f"Entry {asked.entry} now holds {asked.new!r} at {asked.field}; {old!r} stays beside it."
+    return _write(desk, session, [("amended", payload)], desk.by(asked.by), said)
+
+
+def _write(
+    desk: Desk, session: str | None, entries: Sequence[tuple[str, object]], by: str, said: str
+) -> Receipt:
+    """Write the entries and the call that follows from them in one transaction."""
+    now = desk.now()
+    dog = None if session is None else desk.store.session(session).dog
+
+    def proposed() -> Iterator[Proposed]:
+        yield from (Proposed(kind, payload, now, by) for kind, payload in entries)
+        # Reached when the entries above are written but not yet kept, so the call counts them.
+        yield from () if dog is None else call_again(desk, dog, now, by)
+
+    written = desk.store.append_all(proposed())
+    newest = written[-1]
+    return Receipt(newest.number, newest.digest, f"{said} Entry {written[0].number}.", session)
+
+
+def call_again(desk: Desk, dog: str, at: datetime, by: str) -> Iterator[Proposed]:
+    """Decide anew for a dog; nothing where there are no reps to decide on."""
+    reps = [row.rep for row in desk.store.reps(dog=dog)]
+    if reps:
+        payload = step_called(decide_for(desk, dog, reps), reps[-1].session)
+        yield Proposed("step_called", payload, at, by)
+
+
+def _proposed(session: str, lines: dict[int, RepLine]) -> list[Rep]:
+    waiting = [line for line in lines.values() if line.kept is None and line.state == "measured"]
+    rows = [line.proposed for line in waiting if line.proposed is not None]
+    if not rows:
+        left = f" {len(waiting)} need a person: their end was not seen." if waiting else ""
+        raise Refused(f"Session {session} has no measured rep that can be confirmed as it is.{left}")
+    return rows
+
+
+def _line_of(session: str, lines: dict[int, RepLine], rep: int) -> RepLine:
+    if rep not in lines:
+        known = ", ".join(map(str, lines)) or "none"
+        raise Unknown(f"Session {session} has no rep {rep}. Its reps are: {known}.")
+    return lines[rep]
+
+
+def _require_why(asked: ConfirmReps, new: list[Rep], known: list[Rep], lines: dict[int, RepLine]) -> None:
+    differing = [row for row in new if lines[row.rep].proposed not in (None, row)] + known
+    if differing and not asked.why.strip():
+        raise Refused(f"Rep {differing[0].rep} differs from what was measured or confirmed. Say why.")
+
+
+def _confirmed(desk: Desk, asked: ConfirmReps, new: list[Rep]) -> list[tuple[str, object]]:
+    if not new:
+        return []
+    reading = desk.store.reading_of(asked.session)
+    rows = [asdict(row) for row in new]
+    number = None if reading is None else reading.entry
+    return [("reps_confirmed", {"session": asked.session, "reading": number, "reps": rows, "why": asked.why})]
+
+
+def _amended(
+    asked: ConfirmReps, known: list[Rep], lines: dict[int, RepLine], desk: Desk
+) -> list[tuple[str, object]]:
+    """One amendment for every value of a confirmed rep that is to be different."""
+    where = {row.rep.rep: row for row in desk.store.reps(session=asked.session, also_set_aside=True)}
+    entries: list[tuple[str, object]] = []
+    for row in known:
+        kept = where[row.rep]
+        old, new = asdict(kept.rep), asdict(row)
+        for name in (name for name in old if old[name] != new[name]):
+            pointer = f"/reps/{kept.place}/{name}"
+            change = {
+                "entry": kept.entry,
+                "field": pointer,
+                "old": old[name],
+                "new": new[name],
+                "why": asked.why,
+            }
+            entries.append(("amended", change))
+    return entries
+
+
+def _blank(desk: Desk, asked: CorrectRep) -> dict[str, str]:
+    """The row of a rep whose end was not seen: what the session says, and blanks."""
+    setting = setting_of(desk.store.session(asked.session))
+    blank = Rep(
+        dog=setting.dog,
+        session=setting.session,
+        started_at=setting.started_at,
+        step=setting.step,
+        rep=asked.rep,
+        ask_s=None,
+        hold_s=None,
+        ended_by="dog",
+        met=False,
+        hand=setting.hand,
+        pay_place=setting.pay_place,
+        distance_m=setting.distance_m,
+        disturbance=setting.disturbance,
+        source=setting.source,
+        cues=setting.cues,
+        paid=False,
+    )
+    cells = {name: cell_of(blank, name) for name in COLUMNS}
+    return cells | {"ended_by": "", "met": "", "paid": ""}
+
+
+def _one_row(cells: Mapping[str, str]) -> str:
+    """A rep table of one row, so that a corrected value is read by the same rules as an imported one."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerows([cells.keys(), cells.values()])
+    return out.getvalue()

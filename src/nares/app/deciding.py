@@ -1,0 +1,179 @@
+"""From reps to a call: with the programme a dog works through, from the record or from a table."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from nares.app.answers import answer
+from nares.app.desk import Desk
+from nares.app.files import read_text
+from nares.app.pages import CallView, Evidence, PlannedRep
+from nares.base.errors import NotEnoughData, Unusable
+from nares.base.findings import Finding, refuse_if_any
+from nares.base.vocab import Rep
+from nares.decide import (
+    Decision,
+    Programme,
+    check_programme,
+    decide,
+    read_programme,
+    read_rep_table,
+    shipped_programme,
+)
+
+REPS_PLANNED = 12
+"""Reps planned for the next session until today's ration sets another number. [count]"""
+
+
+def shipped_programme_text() -> str:
+    """The programme that comes with nares, as the text a trainer copies and edits."""
+    return shipped_programme()
+
+
+def programme_faults(path: Path) -> list[Finding]:
+    """Name every fault of a programme file."""
+    return check_programme(read_text(path))
+
+
+def programme_of(desk: Desk, name: str) -> Programme:
+    """The programme of this name as it was last kept on the record, else the shipped one.
+
+    Raises:
+        Unknown: If it was never kept and none of that name is shipped.
+    """
+    kept = desk.store.programme(name)
+    return read_programme(kept.text if kept else shipped_programme(name))
+
+
+def decide_for(desk: Desk, dog: str, reps: Sequence[Rep]) -> Decision:
+    """Decide what to do next with a dog from these reps; asks are drawn now and kept with the call."""
+    programme = programme_of(desk, desk.store.dog(dog).programme)
+    return decide(reps, dog=dog, programme=programme, asks=REPS_PLANNED, draws=desk.draws())
+
+
+def decide_table(table: Path, *, dog: str, programme: Path | None) -> Decision:
+    """Decide from a rep table alone.
+
+    Raises:
+        Unusable: If the table or the programme has a fault, naming every one.
+        Unknown: If the table has no rep of this dog.
+        NotEnoughData: If the table holds no reps.
+    """
+    import numpy as np
+
+    text = shipped_programme() if programme is None else read_text(programme)
+    read = read_rep_table(read_text(table))
+    refuse_if_any(read.findings, what=f"The rep table {table.name}")
+    if not read.reps:
+        raise NotEnoughData(f"The rep table {table.name} holds no reps. Add one row for each rep.")
+    return decide(
+        read.reps, dog=dog, programme=read_programme(text), asks=REPS_PLANNED, draws=np.random.default_rng()
+    )
+
+
+def decision_answer(decision: Decision) -> dict[str, Any]:
+    """Lay a decision out as ``decide/1``."""
+    return answer(
+        "decide/1",
+        {
+            "dog": decision.dog,
+            "step": decision.step,
+            "call": decision.call,
+            "evidence": evidence_dict(decision),
+            "next_step": decision.next_step,
+            "asks_s": list(decision.asks_s),
+            "because": list(decision.because),
+            "risk": list(decision.risk),
+        },
+    )
+
+
+def evidence_dict(decision: Decision) -> dict[str, Any]:
+    """The evidence behind a call, as it is answered and as it is kept."""
+    found = decision.evidence
+    return {
+        "reps": found.reps,
+        "met": found.met,
+        "rate": found.rate,
+        "low": found.low,
+        "high": found.high,
+        "confidence": found.confidence,
+        "sessions": found.sessions,
+    }
+
+
+def step_called(decision: Decision, last_session: str) -> dict[str, Any]:
+    """The payload of the entry that keeps a call with its reasons and the asks drawn for next time."""
+    return {
+        "dog": decision.dog,
+        "step": decision.step,
+        "call": decision.call,
+        "next_step": decision.next_step,
+        "evidence": evidence_dict(decision),
+        "because": [*decision.because],
+        "risk": [*decision.risk],
+        "asks_s": list(decision.asks_s),
+        "last_session": last_session,
+        "programme": decision.programme,
+    }
+
+
+def call_view(desk: Desk, dog: str) -> CallView | None:
+    """The newest call for a dog as the pages show it; None while nothing was decided."""
+    made = desk.store.latest_call(dog)
+    if made is None:
+        return None
+    programme = programme_of(desk, desk.store.dog(dog).programme)
+    kept = desk.store.entry(made.entry).payload
+    found = made.evidence
+    overruled = made.overruled
+    return CallView(
+        step=made.step,
+        step_name=step_name(programme, made.step),
+        call=made.call if overruled is None else overruled.call,  # type: ignore[arg-type]
+        evidence=Evidence(**{name: found[name] for name in Evidence.__dataclass_fields__}),
+        next_step=made.next_step,
+        next_step_name=step_name(programme, made.next_step),
+        because=made.because,
+        risk=tuple(kept.get("risk", ())),
+        asks_s=made.asks_s,
+        next_session=planned(programme, made.next_step, made.asks_s),
+    )
+
+
+def step_name(programme: Programme, key: str) -> str:
+    """The plain name of a step; its key where the programme does not have it."""
+    place = programme.place_of(key)
+    return key if place is None else programme.steps[place].name
+
+
+def planned(programme: Programme, key: str, asks_s: Sequence[float]) -> tuple[PlannedRep, ...]:
+    """The next session rep by rep: every criterion as the step says, asks as they were drawn."""
+    place = programme.place_of(key)
+    if place is None:
+        return ()
+    step = programme.steps[place]
+    return tuple(
+        PlannedRep(
+            rep=number,
+            ask_s=ask_s,
+            easy=number in (1, len(asks_s)),
+            hand=step.hand,
+            pay_place=step.pay_place,
+            distance_m=step.distance_m,
+            disturbance=step.disturbance,
+            source="target",
+        )
+        for number, ask_s in enumerate(asks_s, start=1)
+    )
+
+
+def require_programme(text: str) -> Programme:
+    """Read a programme's text or refuse it with every fault named.
+
+    Raises:
+        Unusable: Naming every fault.
+    """
+    if not text.strip():
+        raise Unusable("The programme is empty. Start from the shipped one: nares programme show.")
+    return read_programme(text)

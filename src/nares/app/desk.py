@@ -1,0 +1,111 @@
+"""The desk: the one place where record, clock, chance and recordings are plugged in.
+
+Every job takes a desk. A test hands in another clock and another chance and nothing else changes.
+"""
+
+import getpass
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from nares.base.errors import Unusable
+from nares.record.store import Store
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
+
+RECORD = "record.sqlite3"
+RECORDINGS = "recordings"
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What a job works with.
+
+    ``now``: the time of day, asked once a deed. ``draws``: a fresh source of chance. ``person``: who
+    answers for what is written from here unless a request says otherwise.
+    """
+
+    data: Path
+    store: Store
+    now: Callable[[], datetime]
+    draws: "Callable[[], Generator]"
+    person: str
+
+    @property
+    def recordings(self) -> Path:
+        """The folder of kept recordings, each named by its digest."""
+        return self.data / RECORDINGS
+
+    def by(self, asked: str) -> str:
+        """Say who writes: the person named in a request, else the person at this desk."""
+        return asked.strip() or self.person
+
+
+@contextmanager
+def open_desk(
+    data: Path,
+    *,
+    person: str | None = None,
+    kennel: str | None = None,
+    site: str | None = None,
+    now: Callable[[], datetime] | None = None,
+    draws: "Callable[[], Generator] | None" = None,
+) -> Iterator[Desk]:
+    """Open the record of a data folder, founding it where there is none.
+
+    Args:
+        data: The folder of the record and the recordings; made where missing.
+        person: Who works here; the user of this computer when None.
+        kennel: Whose record a new one is. An existing record keeps its own name.
+        site: Where a new record is kept.
+        now: The clock; the computer's when None.
+        draws: A source of chance; the computer's when None.
+
+    Raises:
+        Unusable: If the folder cannot be made or written.
+        Refused: If the folder holds the record of another kennel.
+    """
+    clock = now or _clock
+    try:
+        data.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise Unusable(
+            f"The folder {data} cannot be made: {fault.strerror}. Give another with --data."
+        ) from None
+    known = _names(data / RECORD)
+    names = known or (kennel or "My kennel", site or "this computer")
+    with Store.open(data / RECORD, kennel=names[0], site=names[1], clock=clock) as store:
+        desk = Desk(data, store, clock, draws or _draws, person or _person())
+        if store.head() is None:
+            founded = {"kennel": names[0], "site": names[1]}
+            store.append("kennel_founded", founded, happened_at=clock(), by=desk.person)
+        yield desk
+
+
+def _names(path: Path) -> tuple[str, str] | None:
+    """Read whose record it is, if there is one."""
+    if not path.is_file():
+        return None
+    with Store.open_to_read(path) as store:
+        return (store.kennel, store.site) if store.head() else None
+
+
+def _clock() -> datetime:
+    return datetime.now(UTC)
+
+
+def _draws() -> "Generator":
+    import numpy as np
+
+    return np.random.default_rng()
+
+
+def _person() -> str:
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):  # a computer without a user of that number
+        return "trainer"

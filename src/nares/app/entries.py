@@ -1,0 +1,131 @@
+"""The record itself: entries page by page, verification, head, rebuild, export."""
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from nares.app.desk import RECORD, Desk
+from nares.app.pages import EntryLine, RecordPage, Verification
+from nares.app.summaries import summary_of
+from nares.base.errors import Unknown
+from nares.base.times import read_utc
+from nares.record.chain import Entry
+from nares.record.export import export_bag, findings_of, verify_export
+from nares.record.store import Store
+from nares.record.verify import Verdict, verify
+
+PAGE_SIZE = 50
+
+
+def record_page(desk: Desk, *, page: int = 1, kind: str = "", verify: bool = False) -> RecordPage:
+    """Entries newest first, a page at a time, of one kind or of all."""
+    store = desk.store
+    total = store.count(kind or None)
+    pages = max(1, -(-total // PAGE_SIZE))
+    shown = store.entries(page=min(max(page, 1), pages), size=PAGE_SIZE, kind=kind or None)
+    amended = store.amended_by([entry.number for entry in shown])
+    head = store.head()
+    return RecordPage(
+        entries=tuple(_line(entry, amended.get(entry.number, ())) for entry in shown),
+        total=total,
+        page=min(max(page, 1), pages),
+        pages=pages,
+        kinds=tuple(store.kinds()),
+        kind=kind,
+        verification=verify_record(desk) if verify else None,
+        head=None if head is None else head[1],
+    )
+
+
+def verify_record(desk: Desk, *, head: str | None = None) -> Verification:
+    """Recompute every digest and link, and compare the tables that pages read with the entries."""
+    return _verification(verify(desk.store, head=head))
+
+
+def verify_at(path: Path, *, head: str | None = None) -> Verification:
+    """Verify a data folder, a record file, or an export; nothing is changed.
+
+    Raises:
+        Unknown: If there is nothing of the kind at the path.
+    """
+    if not path.exists():
+        raise Unknown(
+            f"There is nothing at {path} to verify. Give a data folder, record.sqlite3 or an export."
+        )
+    record = path / RECORD if (path / RECORD).exists() else path
+    if record.suffix == ".zip" or record.is_dir():
+        found = verify_export(record, head=head)
+        faults = findings_of(found)
+        numbers = [int(fault.where.split()[-1]) for fault in faults if fault.where.startswith("entry ")]
+        first_bad = min(numbers, default=None)
+        return Verification(not faults, found.entries, found.head, first_bad, tuple(map(str, faults)))
+    with Store.open_to_read(record) as store:
+        return _verification(verify(store, head=head))
+
+
+def head_of(desk: Desk) -> str:
+    """The newest digest."""
+    head = desk.store.head()
+    if head is None:
+        raise Unknown("The record is empty: it has no head yet.")
+    return head[1]
+
+
+def rebuild(desk: Desk) -> str:
+    """Drop every table that follows from the entries and make it again."""
+    count = desk.store.rebuild()
+    return f"The tables were made again from {count} entries. The entries are as they were."
+
+
+def export(desk: Desk, to: Path) -> str:
+    """Write the record and its recordings as one bag with its own verifier."""
+    media = {kept.sha256: recording_path(desk, kept.sha256) for kept in desk.store.recordings()}
+    export_bag(desk.store, to, media)
+    return f"Written to {to}. Head {head_of(desk)}: keep it apart from the file."
+
+
+def recording_path(desk: Desk, sha256: str) -> Path:
+    """Where the kept recording of this digest lies.
+
+    Raises:
+        Unknown: If it is not on the record, or its file is gone.
+    """
+    kept = desk.store.recording(sha256)
+    if kept is None:
+        raise Unknown(f"No recording {sha256[:12]}… is on the record.")
+    found = sorted(desk.recordings.glob(f"{sha256}.*"))
+    if not found:
+        raise Unknown(
+            f"The file of {kept.name} (session {kept.session}) is not in {desk.recordings}. "
+            "Put it back; its digest is on the record."
+        )
+    return found[0]
+
+
+def _verification(verdict: Verdict) -> Verification:
+    said = tuple(str(finding) for finding in verdict.findings)
+    return Verification(verdict.holds, verdict.entries, verdict.head, verdict.first_bad, said)
+
+
+def _line(entry: Entry, amended_by: tuple[int, ...]) -> EntryLine:
+    lag = read_utc(entry.entered_at) - read_utc(entry.happened_at)
+    return EntryLine(
+        number=entry.number,
+        kind=entry.kind,
+        happened_at=entry.happened_at,
+        entered_at=entry.entered_at,
+        by=entry.by,
+        site=entry.site,
+        summary=summary_of(entry.kind, entry.payload),
+        payload_json=_pretty(entry.payload),
+        digest=entry.digest,
+        previous=entry.previous,
+        late_s=max(0.0, lag.total_seconds()),
+        amended_by=amended_by,
+        amends=entry.payload.get("entry") if entry.kind == "amended" else None,
+    )
+
+
+def _pretty(payload: Any) -> str:
+    return msgspec.json.format(msgspec.json.encode(payload), indent=2).decode()

@@ -1,0 +1,61 @@
+"""Text files that people hand in, and recordings kept by their digest."""
+
+import os
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+from nares.base.errors import Unusable
+
+
+def read_text(path: Path) -> str:
+    """Read a text file in UTF-8.
+
+    Raises:
+        Unusable: If there is no such file, or it is no text in UTF-8, naming the place.
+    """
+    try:
+        return path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        raise Unusable(f"There is no file {path}. Check the name and the folder.") from None
+    except UnicodeDecodeError as fault:
+        raise Unusable(
+            f"{path.name} is not UTF-8 text (byte {fault.start}). Save it as CSV or text in UTF-8."
+        ) from None
+    except OSError as fault:
+        raise Unusable(f"{path} cannot be read: {fault.strerror}.") from None
+
+
+def keep_file(source: Path, folder: Path, name: str) -> Path:
+    """Copy a file into a folder under a name, whole or not at all; a file already there is left alone.
+
+    Raises:
+        Unusable: If it cannot be copied, for example because the disk is full.
+    """
+    kept = folder / name
+    if kept.exists():
+        return kept
+
+    def fill(partial: Path) -> None:
+        shutil.copyfile(source, partial)
+
+    return write_whole(kept, fill)
+
+
+def write_whole(to: Path, fill: Callable[[Path], None]) -> Path:
+    """Let ``fill`` write a file beside its place, flush it to disk, then put it in place in one move.
+
+    Raises:
+        Unusable: If it cannot be written; nothing is left behind.
+    """
+    to.parent.mkdir(parents=True, exist_ok=True)
+    partial = to.with_name(f"{to.name}.part")
+    try:
+        fill(partial)
+        with partial.open("rb+") as file:
+            os.fsync(file.fileno())
+        partial.replace(to)
+    except OSError as fault:
+        partial.unlink(missing_ok=True)
+        raise Unusable(f"{to.name} cannot be written: {fault.strerror}. Nothing was kept.") from None
+    return to

@@ -1,0 +1,123 @@
+"""One recording through decoder, ear, eye and rep assembler, in one pass over the file."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from importlib.metadata import version
+from pathlib import Path
+from typing import cast, get_args
+
+from nares import __version__
+from nares.base.errors import Unusable, WrongUse
+from nares.base.vocab import Reading, RecordingFacts, Region
+from nares.measure.clicker import learn_clicker
+from nares.measure.ear import Ear, Marker
+from nares.measure.eye import Eye, Watched
+from nares.measure.heard import Heard
+from nares.measure.inputs import SoundBlock
+from nares.measure.marks import ClickerPrint
+from nares.measure.reps import assemble_reps
+from nares.media import open_recording
+from nares.media.recording import Recording
+
+Progress = Callable[[float, str], None]
+
+ANALYSER = "1"
+"""Counts up whenever the same recording would be read differently."""
+
+
+def measure_recording(
+    path: Path,
+    *,
+    front: Region | None = None,
+    side: Region | None = None,
+    clicker: Path | None = None,
+    marker: str = "click",
+    progress: Progress | None = None,
+) -> Reading:
+    """Measure one recording.
+
+    Args:
+        path: The recording as it came from the phone.
+        front: Around the front (nose) opening, as fractions of the picture.
+        side: Around the side (hand) opening, as fractions of the picture.
+        clicker: A short recording of this clicker in this room.
+        marker: ``click`` or ``whistle``.
+        progress: Told how much is done, 0 to 1, and what is being done.
+
+    Raises:
+        Unusable: If the file cannot be read, or regions are given and it has no pictures.
+        WrongUse: If the marker is not one that can be listened for.
+    """
+    say = progress or _unheard
+    with open_recording(path) as recording:
+        _require_pictures(recording, front, side)
+        ear = Ear(marker=_marker(marker), clicker=None if clicker is None else _learn(clicker))
+        eye = Eye(front, side)
+        looking = front is not None or side is not None
+        doing = "listening and looking" if looking else "listening"
+        for piece in recording.play(pictures=looking, progress=lambda done: say(done, doing)):
+            if isinstance(piece, SoundBlock):
+                ear.hear(piece)
+            else:
+                eye.see(piece)
+        say(1.0, "putting reps together")
+        watched = eye.finish() if looking else None
+        return _reading(recording.facts(), ear.finish(), watched, front is not None, side is not None)
+
+
+def _reading(
+    facts: RecordingFacts, heard: Heard, watched: Watched | None, front: bool, side: bool
+) -> Reading:
+    """Join what was heard and seen to reps, and every note to one list. What was not looked at is None."""
+    nose_in = watched.nose_in if watched and front else None
+    hand_in = watched.hand_in if watched and side else None
+    reps = assemble_reps(
+        marks=heard.marks,
+        inhales=heard.inhales if heard.breath_measurable else None,
+        bouts=heard.bouts if heard.breath_measurable else None,
+        nose_in=nose_in,
+        hand_in=hand_in,
+        duration_s=facts.duration_s,
+        lost=watched.lost if watched else (),
+    )
+    notes = (*facts.notes, *heard.notes, *(watched.notes if watched else ()))
+    return Reading(
+        replace(facts, notes=notes), heard.marks, heard.inhales, nose_in or (), hand_in or (), reps
+    )
+
+
+def _require_pictures(recording: Recording, front: Region | None, side: Region | None) -> None:
+    if recording.header.video is None and (front or side):
+        raise Unusable(
+            f"{recording.path.name} has no pictures to look at in these regions. Leave the regions out, "
+            "or give the recording with pictures."
+        )
+
+
+def _marker(marker: str) -> Marker:
+    """Check the word for the marker."""
+    known = get_args(Marker)
+    if marker not in known:
+        raise WrongUse(f"{marker!r} is no marker that can be listened for. Say {' or '.join(known)}.")
+    return cast(Marker, marker)
+
+
+def _learn(clicker: Path) -> ClickerPrint:
+    """Learn how this clicker sounds in this room from a short recording of it."""
+    with open_recording(clicker) as recording:
+        return learn_clicker(
+            piece for piece in recording.play(pictures=False) if isinstance(piece, SoundBlock)
+        )
+
+
+def made_with() -> dict[str, str]:
+    """The versions a reading depends on, to be kept beside it."""
+    return {
+        "nares": __version__,
+        "analyser": ANALYSER,
+        **{name: version(name) for name in ("av", "numpy", "scipy")},
+    }
+
+
+def _unheard(done: float, doing: str) -> None:
+    """Take progress where nobody asked for it."""

@@ -1,0 +1,163 @@
+"""Run a session: keep the recording, measure it, and put session, recording and reading on the record."""
+
+import mimetypes
+from dataclasses import asdict
+from datetime import UTC, datetime
+from pathlib import Path
+
+from nares.app.deciding import programme_of
+from nares.app.deeds import Receipt, RunSession
+from nares.app.desk import Desk
+from nares.app.files import keep_file
+from nares.app.measuring import Progress, made_with, measure_recording
+from nares.base.errors import Refused, Unusable
+from nares.base.times import read_utc, utc_text
+from nares.base.vocab import Reading, Region
+from nares.decide import Step
+from nares.record.store import Proposed
+
+
+def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None) -> Receipt:
+    """Keep a recording, measure it, and propose its reps. Refused or unreadable, nothing is written.
+
+    Raises:
+        Unknown: If there is no such dog or step.
+        Refused: If the session's name is taken, or the recording is already on the record.
+        Unusable: If the recording cannot be read.
+    """
+    dog = desk.store.dog(asked.dog)
+    programme = programme_of(desk, dog.programme)
+    step = programme.step(asked.step or current_step(desk, asked.dog))
+    started = _started(asked)
+    reading = measure_recording(
+        asked.recording, front=asked.front, side=asked.side, clicker=asked.clicker, progress=progress
+    )
+    _require_new(desk, reading)
+    session = asked.session or next_name(desk, asked.dog)
+    keep_recording(desk, asked, reading)
+    entries = desk.store.append_all(
+        Proposed(kind, payload, started, desk.by(asked.by))
+        for kind, payload in (
+            ("session_run", _session_run(session, asked, step, started)),
+            ("recording_kept", _recording_kept(session, asked, reading)),
+            ("reading_made", _reading_made(session, asked, reading)),
+        )
+    )
+    newest = entries[-1]
+    said = f"Session {session}: {len(reading.marks)} marks, {len(reading.reps)} reps, none confirmed yet."
+    return Receipt(newest.number, newest.digest, said, session)
+
+
+def current_step(desk: Desk, dog: str) -> str:
+    """The step a dog works at now: where its newest call leads, else the first of its programme."""
+    call = desk.store.latest_call(dog)
+    if call is not None:
+        return call.step if call.overruled and call.overruled.call == "stay" else call.next_step
+    return programme_of(desk, desk.store.dog(dog).programme).steps[0].key
+
+
+def next_name(desk: Desk, dog: str) -> str:
+    """Name a session after the dog with the next free number."""
+    taken = {session.session for session in desk.store.sessions()}
+    stem = "-".join(dog.lower().split())
+    number = len(desk.store.sessions(dog)) + 1
+    while f"{stem}-{number:02d}" in taken:
+        number += 1
+    return f"{stem}-{number:02d}"
+
+
+def cues_of(step: Step) -> tuple[str, ...]:
+    """The cues that a step puts before the dog in every rep with target."""
+    hand = () if step.hand == "away" else ("hand",)
+    food = ("food",) if step.food_in_front else ()
+    return ("target", *hand, *food)
+
+
+def keep_recording(desk: Desk, asked: RunSession, reading: Reading) -> Path:
+    """Keep the file under its digest, as it came."""
+    name = f"{reading.recording.sha256}{asked.recording.suffix.lower()}"
+    return keep_file(asked.recording, desk.recordings, name)
+
+
+def _started(asked: RunSession) -> str:
+    if asked.started_at is not None:
+        return utc_text(read_utc(asked.started_at))
+    try:
+        written = asked.recording.stat().st_mtime
+    except OSError:
+        raise Unusable(f"There is no file {asked.recording}. Check the name and the folder.") from None
+    return utc_text(datetime.fromtimestamp(written, UTC))
+
+
+def _require_new(desk: Desk, reading: Reading) -> None:
+    kept = desk.store.recording(reading.recording.sha256)
+    if kept is not None:
+        raise Refused(
+            f"This recording is already on the record, with session {kept.session} (entry {kept.entry}). "
+            "Open that session instead."
+        )
+
+
+def _session_run(session: str, asked: RunSession, step: Step, started: str) -> dict[str, object]:
+    return {
+        "session": session,
+        "dog": asked.dog,
+        "step": step.key,
+        "started_at": started,
+        "asks_s": list(asked.asks_s),
+        "hand": step.hand,
+        "pay_place": step.pay_place,
+        "distance_m": step.distance_m,
+        "disturbance": step.disturbance,
+        "source": "target",
+        "cues": list(cues_of(step)),
+        "note": asked.note,
+        "front": _numbers(asked.front),
+        "side": _numbers(asked.side),
+    }
+
+
+def _recording_kept(session: str, asked: RunSession, reading: Reading) -> dict[str, object]:
+    facts = reading.recording
+    name = asked.name or asked.recording.name
+    return {
+        "session": session,
+        "sha256": facts.sha256,
+        "name": name,
+        "media_type": mimetypes.guess_type(name)[0] or "application/octet-stream",
+        "bytes": asked.recording.stat().st_size,
+        "duration_s": facts.duration_s,
+        "frames_per_s": facts.frames_per_s,
+        "streams": list(facts.streams),
+        "notes": list(facts.notes),
+    }
+
+
+def _reading_made(session: str, asked: RunSession, reading: Reading) -> dict[str, object]:
+    settings = {
+        "front": _numbers(asked.front),
+        "side": _numbers(asked.side),
+        "calibrated": asked.clicker is not None,
+    }
+    return {
+        "session": session,
+        "sha256": reading.recording.sha256,
+        "made_with": made_with(),
+        "settings": settings,
+        "reading": rounded(asdict(reading)),
+    }
+
+
+def rounded(value: object) -> object:
+    """Keep measured seconds and certainties to a tenth of a millisecond: finer is not measured."""
+    if isinstance(value, float):
+        return round(value, 4)
+    if isinstance(value, dict):
+        return {key: rounded(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [rounded(inner) for inner in value]
+    return value
+
+
+def _numbers(region: Region | None) -> list[float] | None:
+    return None if region is None else [region.x, region.y, region.w, region.h]

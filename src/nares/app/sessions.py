@@ -1,0 +1,157 @@
+"""A session as it stands: what was measured, what would be proposed, what a person stands by."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from nares.app.deciding import programme_of, step_name
+from nares.app.desk import Desk
+from nares.app.pages import Change, RecordingView, RepLine, SessionLine, SessionPage
+from nares.app.proposals import Setting, needs_a_person, propose
+from nares.base.vocab import MeasuredRep, Reading
+from nares.decide.interval import wilson_interval
+from nares.record.found import Change as Amendment
+from nares.record.found import KeptRep, ReadingKept, Session, SessionCount, SetAside
+
+CONFIDENCE = 0.95
+"""Two-sided coverage of every interval on the pages. [-]"""
+
+
+def session_page(desk: Desk, session: str) -> SessionPage:
+    """Everything about one session.
+
+    Raises:
+        Unknown: If there is no such session.
+    """
+    kept = desk.store.session(session)
+    reading = desk.store.reading_of(session)
+    return SessionPage(
+        line=session_line(desk, kept, desk.store.session_counts(kept.dog)[session]),
+        recording=recording_view(desk, session),
+        reading=None if reading is None else reading_of(reading),
+        reading_entry=None if reading is None else reading.entry,
+        reps=rep_lines(desk, session),
+        front=kept.front,
+        side=kept.side,
+        note=kept.note,
+    )
+
+
+def session_line(desk: Desk, session: Session, count: SessionCount) -> SessionLine:
+    """One session in a list, with the interval of its share met."""
+    programme = programme_of(desk, desk.store.dog(session.dog).programme)
+    limits: tuple[float | None, float | None] = (None, None)
+    if count.reps:
+        limits = wilson_interval(count.met / count.reps, count.reps, confidence=CONFIDENCE)
+    return SessionLine(
+        session=session.session,
+        dog=session.dog,
+        started_at=session.started_at,
+        step=session.step,
+        step_name=step_name(programme, session.step),
+        reps=count.reps,
+        met=count.met,
+        low=limits[0],
+        high=limits[1],
+        to_confirm=count.to_confirm,
+        has_recording=desk.store.recording_of(session.session) is not None,
+    )
+
+
+def recording_view(desk: Desk, session: str) -> RecordingView | None:
+    """The recording of a session, if one was kept."""
+    kept = desk.store.recording_of(session)
+    if kept is None:
+        return None
+    facts = (kept.sha256, kept.name, kept.media_type, kept.duration_s, kept.frames_per_s, kept.notes)
+    return RecordingView(*facts)
+
+
+def reading_of(kept: ReadingKept) -> Reading:
+    """The reading as it was measured."""
+    return msgspec.convert(kept.reading, Reading)
+
+
+def setting_of(session: Session) -> Setting:
+    """What was the same for every rep of a session."""
+    return Setting(
+        dog=session.dog,
+        session=session.session,
+        started_at=session.started_at,
+        step=session.step,
+        asks_s=session.asks_s,
+        hand=session.hand,  # type: ignore[arg-type]
+        pay_place=session.pay_place,  # type: ignore[arg-type]
+        distance_m=session.distance_m,
+        disturbance=session.disturbance,
+        source=session.source,  # type: ignore[arg-type]
+        cues=session.cues,
+    )
+
+
+def rep_lines(desk: Desk, session: str) -> tuple[RepLine, ...]:
+    """Every rep of a session by number: measured, kept or both, with each correction."""
+    store = desk.store
+    reading = store.reading_of(session)
+    measured = {} if reading is None else {rep.rep: rep for rep in reading_of(reading).reps}
+    kept = {row.rep.rep: row for row in store.reps(session=session, also_set_aside=True)}
+    aside = {row.rep: row for row in store.set_aside(session)}
+    setting = setting_of(store.session(session))
+    changes = store.changes(session=session)
+    return tuple(
+        _line(number, measured.get(number), kept.get(number), aside.get(number), setting, changes)
+        for number in sorted({*measured, *kept, *aside})
+    )
+
+
+def _line(
+    number: int,
+    measured: MeasuredRep | None,
+    kept: KeptRep | None,
+    aside: SetAside | None,
+    setting: Setting,
+    changes: Sequence[Amendment],
+) -> RepLine:
+    proposed = None if measured is None else propose(measured, setting)
+    state = "set aside" if aside else "measured" if kept is None else kept.state
+    if kept is not None and state == "confirmed" and proposed is not None and kept.rep != proposed:
+        state = "corrected"
+    return RepLine(
+        rep=number,
+        measured=measured,
+        proposed=proposed,
+        kept=None if kept is None else kept.rep,
+        state=state,
+        low_certainty=measured is not None and needs_a_person(measured),
+        changes=(*_aside(aside), *_changes(kept, changes)),
+    )
+
+
+def _aside(aside: SetAside | None) -> tuple[Change, ...]:
+    if aside is None:
+        return ()
+    return (Change("set aside", "counted", "set aside", aside.why, aside.by, aside.at, aside.entry),)
+
+
+def _changes(kept: KeptRep | None, changes: Sequence[Amendment]) -> tuple[Change, ...]:
+    if kept is None:
+        return ()
+    own = [one for one in changes if one.amends == kept.entry and one.place == kept.place]
+    return tuple(
+        Change(
+            one.field.rsplit("/", 1)[-1], shown(one.old), shown(one.new), one.why, one.by, one.at, one.entry
+        )
+        for one in own
+    )
+
+
+def shown(value: Any) -> str:
+    """A recorded value as plain text."""
+    if value is None:
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Mapping | list):
+        return msgspec.json.encode(value).decode()
+    return f"{value:g}" if isinstance(value, float) else str(value)

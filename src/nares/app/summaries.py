@@ -1,0 +1,84 @@
+"""One plain sentence for an entry of each kind."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+Payload = Mapping[str, Any]
+
+
+def summary_of(kind: str, payload: Payload) -> str:
+    """Say an entry in a sentence; an unknown kind is said to be one."""
+    say = SENTENCES.get(kind)
+    if say is None:
+        return f"An entry of a kind this release does not know: {kind}."
+    return say(payload)
+
+
+def _founded(said: Payload) -> str:
+    return f"{said['kennel']} begins its record at {said['site']}."
+
+
+def _dog(said: Payload) -> str:
+    return f"{said['dog']}, {said['breed']}, joins and works through the programme {said['programme']}."
+
+
+def _programme(said: Payload) -> str:
+    return f"The programme {said['name']} is kept as it was used."
+
+
+def _session(said: Payload) -> str:
+    return f"{said['dog']} worked at {said['step']}: session {said['session']}."
+
+
+def _recording(said: Payload) -> str:
+    return f"The recording {said['name']} of {said['session']} is kept, {said['duration_s']:.0f} s."
+
+
+def _reading(said: Payload) -> str:
+    reps, marks = len(said["reading"].get("reps", ())), len(said["reading"].get("marks", ()))
+    return f"The machine read {reps} reps and {marks} marks in the recording of {said['session']}."
+
+
+def _confirmed(said: Payload) -> str:
+    reps = [row["rep"] for row in said["reps"]]
+    numbers = ", ".join(map(str, reps))
+    return f"{'Rep' if len(reps) == 1 else 'Reps'} {numbers} of {said['session']} confirmed."
+
+
+def _aside(said: Payload) -> str:
+    return f"Rep {said['rep']} of {said['session']} set aside: {said['why']}"
+
+
+def _amended(said: Payload) -> str:
+    return f"Entry {said['entry']}, {said['field']}: {said['old']!r} becomes {said['new']!r}. {said['why']}"
+
+
+def _called(said: Payload) -> str:
+    found = said["evidence"]
+    of = f" on {found['met']} of {found['reps']} met" if found.get("reps") else ""
+    return f"{said['dog']} at {said['step']}: {said['call']}{of}. Next {said['next_step']}."
+
+
+def _overruled(said: Payload) -> str:
+    return f"{said['dog']} at {said['step']}: a person decides {said['call']}. {said['why']}"
+
+
+def _clock(said: Payload) -> str:
+    return f"The clock was ahead ({said['was']}) and was set back. {said['why']}"
+
+
+SENTENCES: dict[str, Callable[[Payload], str]] = {
+    "kennel_founded": _founded,
+    "dog_added": _dog,
+    "programme_kept": _programme,
+    "session_run": _session,
+    "recording_kept": _recording,
+    "reading_made": _reading,
+    "reps_confirmed": _confirmed,
+    "rep_set_aside": _aside,
+    "amended": _amended,
+    "step_called": _called,
+    "call_overruled": _overruled,
+    "clock_set": _clock,
+}
+"""One sentence a kind; a test holds this table equal to the kinds that can be written."""
