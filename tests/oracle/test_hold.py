@@ -1,0 +1,95 @@
+"""Hold times against lifelines: Kaplan-Meier with its limits, and the three shapes under censoring."""
+
+import numpy as np
+import pytest
+from lifelines import ExponentialFitter, KaplanMeierFitter, LogNormalFitter, WeibullFitter
+
+from nares.decide import hold_model, kaplan_meier
+from nares.decide.shapes import Shape
+
+FIXED = ([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2.0, 5], [0, 0, 1, 0, 0, 1, 0, 0, 1, 0])
+MIXED = (
+    [2, 2, 3, 3, 1.4, 4, 4, 5, 2.6, 5, 6, 3.9, 6, 7, 7, 5.2, 8, 4.4],
+    [0, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 1, 0, 0, 0, 1, 0, 1],
+)
+SIX_MP = (
+    [6, 6, 6, 6, 7, 9, 10, 10, 11, 13, 16, 17, 19, 20, 22, 23, 25, 32, 32, 34, 35],
+    [1, 1, 1, 0, 1, 0, 1, 0, 0, 1, 1, 0, 0, 0, 1, 1, 0, 0, 0, 0, 0],
+)
+PLACEBO = ([1, 1, 2, 2, 3, 4, 4, 5, 5, 8, 8, 8, 8, 11, 11, 12, 12, 15, 17, 22, 23], [1] * 21)
+ALL = pytest.mark.parametrize("holds", [FIXED, MIXED, SIX_MP, PLACEBO], ids=["fixed", "mixed", "6-mp", "placebo"])
+
+Holds = tuple[list[float], list[int]]
+
+
+def shape(holds: Holds, name: str) -> Shape:
+    return next(fit for fit in hold_model(*holds).fits if fit.name == name)
+
+
+@ALL
+def test_kaplan_meier_and_its_log_log_limits(holds: Holds) -> None:
+    theirs = KaplanMeierFitter().fit(*holds)
+    limits = theirs.confidence_interval_survival_function_
+    for point in kaplan_meier(*holds):
+        assert point.share == pytest.approx(float(theirs.predict(point.t_s)), abs=1e-12)
+        if point.share > 0:
+            low, high = limits.loc[point.t_s]
+            assert (point.low, point.high) == pytest.approx((low, high), abs=1e-6)
+
+
+@ALL
+def test_weibull(holds: Holds) -> None:
+    theirs, ours = WeibullFitter().fit(*holds), shape(holds, "weibull")
+    assert np.exp(ours.place) == pytest.approx(theirs.lambda_, rel=1e-4)
+    assert 1 / ours.spread == pytest.approx(theirs.rho_, rel=1e-4)
+    assert ours.log_likelihood == pytest.approx(theirs.log_likelihood_, abs=1e-6)
+
+
+@ALL
+def test_log_normal(holds: Holds) -> None:
+    theirs, ours = LogNormalFitter().fit(*holds), shape(holds, "log-normal")
+    assert ours.place == pytest.approx(theirs.mu_, rel=1e-4)
+    assert ours.spread == pytest.approx(theirs.sigma_, rel=1e-4)
+    assert ours.log_likelihood == pytest.approx(theirs.log_likelihood_, abs=1e-6)
+
+
+@ALL
+def test_exponential(holds: Holds) -> None:
+    theirs, ours = ExponentialFitter().fit(*holds), shape(holds, "exponential")
+    assert np.exp(ours.place) == pytest.approx(theirs.lambda_, rel=1e-5)
+    assert ours.log_likelihood == pytest.approx(theirs.log_likelihood_, abs=1e-6)
+
+
+@pytest.mark.parametrize("holds", [MIXED, SIX_MP], ids=["mixed", "6-mp"])
+def test_the_spread_of_the_log_normal_fit_is_theirs(holds: Holds) -> None:
+    """Their parameters are mu and sigma; ours the place and the logarithm of the spread."""
+    theirs, ours = LogNormalFitter().fit(*holds), shape(holds, "log-normal")
+    errors = theirs.summary["se(coef)"]
+    assert ours.covariance[0][0] ** 0.5 == pytest.approx(errors["mu_"], rel=5e-3)
+    assert ours.covariance[1][1] ** 0.5 * ours.spread == pytest.approx(errors["sigma_"], rel=5e-3)
+
+
+def test_weights_of_equal_size_change_nothing_and_whole_weights_act_like_copies() -> None:
+    plain, doubled = hold_model(*MIXED), hold_model(*MIXED, weights=[2.0] * 18)
+    assert doubled.fits[0].place == pytest.approx(plain.fits[0].place)
+    times, broke = MIXED
+    weighted = hold_model(times, broke, weights=[3.0] + [1.0] * 17)
+    copied = hold_model([times[0]] * 2 + times, [broke[0]] * 2 + broke)
+    ours = next(fit for fit in weighted.fits if fit.name == "weibull")
+    theirs = next(fit for fit in copied.fits if fit.name == "weibull")
+    assert (ours.place, ours.spread) == pytest.approx((theirs.place, theirs.spread), rel=1e-4)
+
+
+def test_figures_of_a_second_implementation_for_the_remission_data() -> None:
+    weibull, log_normal = shape(SIX_MP, "weibull"), shape(SIX_MP, "log-normal")
+    assert np.exp(weibull.place) == pytest.approx(33.765, abs=0.0005)
+    assert 1 / weibull.spread == pytest.approx(1.3537, abs=0.00005)
+    assert weibull.log_likelihood == pytest.approx(-41.659, abs=0.0005)
+    assert (log_normal.place, log_normal.spread) == pytest.approx((3.2031, 0.97873), abs=0.00005)
+    assert log_normal.quantile_s(0.5) == pytest.approx(24.608, abs=0.0005)
+
+
+def test_figures_of_a_second_implementation_for_mixed_holds() -> None:
+    weibull = shape(MIXED, "weibull")
+    assert weibull.chance(6.0) == pytest.approx(0.6497, abs=0.00005)
+    assert weibull.quantile_s(0.80) == pytest.approx(4.215, abs=0.0005)
