@@ -24,10 +24,11 @@ from nares.measure.ear import BLANK_FROM
 from nares.measure.inputs import SoundBlock
 from nares.measure.judge import Judge
 from nares.measure.likeness import alone_rows
-from nares.measure.marks import chance_rows
+from nares.measure.marks import ClickerPrint, chance_rows, propose_presses
 from nares.measure.puff_rows import among_puffs, own_rows
 from nares.measure.puffs import Breathing, Puffs, breathing, find_puffs
-from nares.measure.snaps import Snaps, find_snaps, join_snaps
+from nares.measure.scoring import pair_events
+from nares.measure.snaps import Snaps, find_snaps, join_snaps, without_echoes
 from nares.measure.stream import Stretches
 from tests.measure import soundscape as make
 
@@ -45,35 +46,48 @@ class Lesson:
     snaps: Snaps
     levels: NDArray[np.float16]
     print_snaps: Snaps
-    snap_s: list[float]
+    marks_s: list[float]
+    releases_s: list[float]
     inhales: list[tuple[float, float]]
     pants: list[tuple[float, float]]
+    about: dict[str, float | str | None]
 
 
 def listen(sound: NDArray[np.float64]) -> tuple[Snaps, NDArray[np.float16]]:
     stretches = Stretches(48_000)
     parts = list(stretches.add(SoundBlock(sound.astype(np.float32), 0, 48_000))) + list(stretches.rest())
-    return join_snaps([find_snaps(part) for part in parts]), np.concatenate([band_levels(p) for p in parts])
+    snaps = without_echoes(join_snaps([find_snaps(part) for part in parts]))
+    return snaps, np.concatenate([band_levels(p) for p in parts])
 
 
 def lesson(seed: int) -> Lesson:
     chance = np.random.default_rng(seed + 500_000)
     kinds = [kind for kind in make.EVENTS if chance.random() < 0.6]
+    about: dict[str, float | str | None] = {
+        "click_db": None if chance.random() < 0.12 else chance.uniform(12, 46),
+        "breath_db": None if chance.random() < 0.1 else chance.uniform(-3, 28),
+        "bed": str(chance.choice(list(make.BEDS))) if chance.random() < 0.55 else None,
+        "a_minute": float(chance.choice([4.0, 15.0, 40.0])),
+        "bed_db": chance.uniform(-5, 25),
+    }
     scape = make.draw_session(
         seed,
         length_s=30.0,
-        click_db=None if chance.random() < 0.12 else chance.uniform(12, 46),
-        breath_db=None if chance.random() < 0.1 else chance.uniform(-3, 28),
+        click_db=about["click_db"],  # type: ignore[arg-type]
+        breath_db=about["breath_db"],  # type: ignore[arg-type]
         events=tuple(kinds),
-        events_a_minute=chance.choice([4.0, 15.0, 40.0]),
-        bed=str(chance.choice(list(make.BEDS))) if chance.random() < 0.55 else None,
-        bed_db=chance.uniform(-5, 25),
+        events_a_minute=float(about["a_minute"] or 0),
+        bed=about["bed"],  # type: ignore[arg-type]
+        bed_db=float(about["bed_db"] or 0),
     )
     phone = str(chance.choice(["plain", "codec", "narrow", "clipped", "gain"], p=[0.45, 0.25, 0.1, 0.1, 0.1]))
+    about["phone"] = phone
     snaps, levels = listen(make.through_phone(chance, scape.sound, phone))
     told = make.through_phone(chance, make.calibration(seed + 700_000, scape), phone)
     print_snaps, _ = listen(told if scape.click_scale else told[:1000])
-    return Lesson(snaps, levels, print_snaps, scape.marks_s + scape.releases_s, scape.inhales, scape.pants)
+    return Lesson(
+        snaps, levels, print_snaps, scape.marks_s, scape.releases_s, scape.inhales, scape.pants, about
+    )
 
 
 def lessons(keep: Path | None, count: int) -> list[Lesson]:
@@ -132,21 +146,45 @@ def truth_of(snaps: Snaps, true_s: list[float]) -> Rows:
 
 
 def learn_snaps(made: list[Lesson]) -> dict[str, Judge]:
-    truths = [truth_of(one.snaps, one.snap_s) for one in made]
+    """Judges of snaps, by themselves and among known ones, and of presses."""
+    truths = [truth_of(one.snaps, one.marks_s + one.releases_s) for one in made]
     rows = [alone_rows(one.snaps) for one in made]
     # Chances fed onward must be those of sessions not learned from: each half is judged by the other.
     halves = [fit(np.concatenate(rows[i::2]), np.concatenate(truths[i::2]), seed=i) for i in (0, 1)]
     judges = {"alone": fit(np.concatenate(rows), np.concatenate(truths), seed=2)}
-    told, untold = [], []
-    for number, (one, row, truth) in enumerate(zip(made, rows, truths, strict=True)):
-        alone = halves[1 - number % 2].chance(row)
-        untold.append((chance_rows(one.snaps, alone, None)[0], truth))
-        known = print_from(one.print_snaps, judges["alone"].chance(alone_rows(one.print_snaps)))
-        if known is not None:
-            told.append((chance_rows(one.snaps, alone, known)[0], truth))
-    for name, pairs in (("told", told), ("untold", untold)):
-        judges[name] = fit(*(np.concatenate(part) for part in zip(*pairs, strict=True)), seed=3)
+    presses = []
+    for name in ("told", "untold"):
+        prints = [_print_of(one, judges["alone"]) if name == "told" else None for one in made]
+        which = [i for i, known in enumerate(prints) if known is not None or name == "untold"]
+        seconds = {
+            i: chance_rows(made[i].snaps, halves[1 - i % 2].chance(rows[i]), prints[i])[0] for i in which
+        }
+        judges[name] = fit(*_gather(seconds, truths, which), seed=3)
+        crossed = [
+            fit(*_gather(seconds, truths, [i for i in which if i % 2 == k]), seed=5 + k) for k in (0, 1)
+        ]
+        for i in which:
+            chances = crossed[1 - i % 2].chance(seconds[i])
+            proposed = propose_presses(made[i].snaps, chances, prints[i])
+            at_s = made[i].snaps.at_s[[one.press for one in proposed.read]]
+            presses.append((proposed.rows, _near(at_s, made[i].marks_s)))
+    judges["press"] = fit(*(np.concatenate(part) for part in zip(*presses, strict=True)), seed=6, hidden=10)
     return judges
+
+
+def _gather(rows: dict[int, Rows], truths: list[Rows], which: list[int]) -> tuple[Rows, Rows]:
+    return np.concatenate([rows[i] for i in which]), np.concatenate([truths[i] for i in which])
+
+
+def _print_of(one: Lesson, alone: Judge) -> ClickerPrint | None:
+    return print_from(one.print_snaps, alone.chance(alone_rows(one.print_snaps)))
+
+
+def _near(at_s: Rows, true_s: list[float]) -> Rows:
+    truth = np.zeros(at_s.size)
+    for _, found in pair_events(true_s, at_s, 0.010):
+        truth[found] = 1.0
+    return truth
 
 
 def air_of(one: Lesson, judges: dict[str, Judge]) -> tuple[Breathing, Puffs]:

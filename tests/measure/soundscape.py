@@ -499,7 +499,7 @@ def _reps(
         mark_s = at_s + length_s * chance.uniform(0.4, 1.05)
         if has_clicks and chance.random() < 0.85:
             _click(chance, scape, clicks, mark_s)
-            if chance.random() < 0.2:
+            if chance.random() < 0.3:
                 _click(chance, scape, clicks, mark_s + chance.uniform(0.42, 0.65))
         at_s += length_s + chance.choice([chance.uniform(0.3, 0.7), chance.uniform(1.0, 4.0)])
 

@@ -9,8 +9,9 @@ from nares.base.errors import NotEnoughData
 from nares.measure.inputs import SoundBlock
 from nares.measure.judge import judge
 from nares.measure.likeness import Rows, alone_rows, distances, risen_db
-from nares.measure.marks import RELEASE_S, ClickerPrint, release_window
-from nares.measure.snaps import Snaps, find_snaps, join_snaps, no_snaps
+from nares.measure.marks import ClickerPrint
+from nares.measure.presses import RELEASE_S, learn_rhythm
+from nares.measure.snaps import Snaps, find_snaps, join_snaps, no_snaps, without_echoes
 from nares.measure.stream import Stretches
 
 ALIKE_DB = 7.0
@@ -51,7 +52,7 @@ def print_from(snaps: Snaps, chances: Rows) -> ClickerPrint | None:
     chosen = snaps.take(strong[_with_partners(snaps.at_s[strong], near, loud > loud[middle] - FAINTER_DB)])
     if _presses(chosen) < 2:
         return None
-    return ClickerPrint(chosen, release_window(chosen.at_s))
+    return ClickerPrint(chosen, learn_rhythm(chosen.at_s, np.full(len(chosen), 0.9)))
 
 
 def _with_partners(
@@ -74,7 +75,7 @@ def _all_snaps(blocks: Iterable[SoundBlock]) -> Snaps:
         tables += [find_snaps(stretch) for stretch in stretches.add(block)]
     if stretches is not None:
         tables += [find_snaps(stretch) for stretch in stretches.rest()]
-    return join_snaps(tables)
+    return without_echoes(join_snaps(tables))
 
 
 def _heard(count: int) -> str:

@@ -20,7 +20,7 @@ from nares.measure.heard import Heard, SoundQuality
 from nares.measure.inputs import SoundBlock
 from nares.measure.likeness import Rows, risen_db
 from nares.measure.marks import ClickerPrint, marks_from, snap_chances
-from nares.measure.snaps import Snaps, find_snaps, join_snaps
+from nares.measure.snaps import Snaps, find_snaps, join_snaps, without_echoes
 from nares.measure.stream import RATE_HZ, Stretch, Stretches
 from nares.measure.whistle import find_whistles
 
@@ -71,7 +71,7 @@ class Ear:
         """Say what was heard. Nothing can be added afterwards."""
         for stretch in self._stretches.rest():
             self._take(stretch)
-        snaps = self._away_from_holes(join_snaps(self._snaps))
+        snaps = self._away_from_holes(without_echoes(join_snaps(self._snaps)))
         chances = snap_chances(snaps, self._clicker)
         if self._marker == "whistle":
             marks: tuple[Mark, ...] = find_whistles(self._whistles)

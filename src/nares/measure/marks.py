@@ -3,37 +3,44 @@
 Conventions
 -----------
 A box clicker snaps when pressed and, mostly, when let go; the mark is the first of the two. The clicker is
-known from a short recording of it (`ClickerPrint`), from a start block, or, failing both, from the snap
-that keeps coming back in the session itself.
+known from a short recording of it (`ClickerPrint`) or, failing that, from the snap that keeps coming back
+in the session itself. Three judgements follow one another: of each snap by itself, of each snap among the
+known ones, of each press with its release.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from nares.base.vocab import Mark
 from nares.measure.judge import judge, log_odds
-from nares.measure.likeness import Rows, alone_rows, among_rows, pick_known
+from nares.measure.likeness import Rows, alone_rows, among_rows, pick_known, risen_db
+from nares.measure.presses import LEAST, Press, Rhythm, learn_rhythm, read_presses
 from nares.measure.snaps import Snaps
 
 LIKELY = 0.5
-"""From this chance on a snap is taken to be the clicker's."""
-RELEASE_S = (0.040, 0.410)
-"""A release follows its press within this time. [s]"""
+"""From this chance on a press is a mark."""
 
 
 @dataclass(frozen=True, slots=True)
 class ClickerPrint:
-    """What one clicker sounds like in one room: its snaps, and how often a release is heard."""
+    """What one clicker sounds like in one room: its snaps, and how it is pressed."""
 
     snaps: Snaps
-    spacing_s: tuple[float, float] | None
+    rhythm: Rhythm
 
     @property
-    def clicks(self) -> int:
-        """How many snaps the print rests on."""
+    def snap_count(self) -> int:
+        """How many snaps, presses and releases together, the print rests on."""
         return len(self.snaps)
+
+
+@dataclass(frozen=True, slots=True)
+class Presses:
+    """Presses proposed in one session: the readings, their rows for the last judgement, shape (n, 14)."""
+
+    read: list[Press]
+    rows: Rows
 
 
 def snap_chances(snaps: Snaps, known: ClickerPrint | None) -> Rows:
@@ -45,8 +52,6 @@ def snap_chances(snaps: Snaps, known: ClickerPrint | None) -> Rows:
 
 def chance_rows(snaps: Snaps, alone: Rows, known: ClickerPrint | None) -> tuple[Rows, str]:
     """What the second judgement looks at, shape (n, 14), and the name of its judge."""
-    from nares.measure.likeness import risen_db
-
     own = np.column_stack([log_odds(alone), risen_db(snaps)])
     if known is not None:
         weights = np.ones(len(known.snaps))
@@ -57,41 +62,58 @@ def chance_rows(snaps: Snaps, alone: Rows, known: ClickerPrint | None) -> tuple[
 
 
 def marks_from(snaps: Snaps, chances: Rows, known: ClickerPrint | None = None) -> tuple[Mark, ...]:
-    """The first snap of each press, with its chance.
+    """The marks among all snaps of a session, each with its chance.
 
     Args:
         snaps: All snaps in time order.
         chances: The chance of each to be the clicker's, shape (n,).
-        known: The print, when there is one; else the time from press to release is learned here.
+        known: The print, when there is one.
     """
-    sure = np.flatnonzero(chances >= LIKELY)
-    times, chance = snaps.at_s[sure], chances[sure]
-    within = (known.spacing_s if known else None) or release_window(times)
-    marks: list[Mark] = []
-    held_until, free = -1.0, -1.0
-    for at_s, likely in zip(times, chance, strict=True):
-        if at_s < free:
-            continue  # the same snap again, from a wall
-        free = at_s + RELEASE_S[0]
-        if within is not None and marks and marks[-1].at_s + within[0] <= at_s <= held_until:
-            held_until = -1.0  # the release of the press before; a press has only one
-            continue
-        marks.append(Mark(round(float(at_s), 5), round(float(likely), 4)))
-        held_until = at_s + within[1] if within is not None else -1.0
-    return tuple(marks)
+    presses = propose_presses(snaps, chances, known)
+    sure = judge("press").chance(presses.rows)
+    return tuple(
+        Mark(round(float(snaps.at_s[one.press]), 5), round(float(likely), 4))
+        for one, likely in zip(presses.read, sure, strict=True)
+        if likely >= LIKELY
+    )
 
 
-def release_window(times_s: NDArray[np.float64]) -> tuple[float, float] | None:
-    """When after a press its release comes, learned from snaps in pairs; None for a single-snap clicker."""
-    if times_s.size < 2:
-        return RELEASE_S
-    gaps = np.diff(times_s)
-    begins = np.concatenate([[True], gaps[:-1] > RELEASE_S[1]])
-    follows = gaps[begins & (gaps >= RELEASE_S[0]) & (gaps <= RELEASE_S[1])]
-    presses = int(np.count_nonzero(np.concatenate([[True], gaps > RELEASE_S[1]])))
-    if presses >= 3 and follows.size < 0.3 * presses:
-        return None
-    if follows.size < 3:
-        return RELEASE_S
-    middle = float(np.median(follows))
-    return max(RELEASE_S[0], 0.4 * middle), min(RELEASE_S[1], 1.9 * middle)
+def propose_presses(snaps: Snaps, chances: Rows, known: ClickerPrint | None) -> Presses:
+    """Every press that is worth judging."""
+    which = np.flatnonzero(chances >= LEAST)
+    times, likely = snaps.at_s[which], chances[which]
+    rhythm = known.rhythm if known is not None and known.rhythm.spacing_s else learn_rhythm(times, likely)
+    odds = log_odds(likely)
+    read = read_presses(times, odds, rhythm)
+    rows = _press_rows(times, odds, likely, read, rhythm, told=known is not None)
+    if read:
+        rows = np.column_stack([rows, risen_db(snaps)[which[[one.press for one in read]]]])
+    back = [int(i) for i in which]
+    return Presses(
+        [Press(back[one.press], None if one.release is None else back[one.release]) for one in read], rows
+    )
+
+
+def _press_rows(
+    times: Rows, odds: Rows, likely: Rows, read: list[Press], rhythm: Rhythm, *, told: bool
+) -> Rows:
+    if not read:
+        return np.zeros((0, 14))
+    at = times[[one.press for one in read]]
+    release = np.array([odds[one.release] if one.release is not None else -7.0 for one in read])
+    gaps = np.array(
+        [times[one.release] - times[one.press] if one.release is not None else 0.0 for one in read]
+    )
+    fits = np.array([rhythm.fit(float(gap)) if gap else -7.0 for gap in gaps])
+    press = odds[[one.press for one in read]]
+    before = np.diff(at, prepend=at[0] - 5.0)
+    after = np.diff(at, append=at[-1] + 5.0)
+    session = [
+        np.log(rhythm.heard / (1 - rhythm.heard)), float(rhythm.spacing_s is not None), np.log1p(len(read)),
+        float(np.median(likely[[one.press for one in read]])), float(told),
+        np.log10(likely.sum() / (times[-1] - times[0] + 5.0) + 0.01),
+    ]  # fmt: skip
+    return np.column_stack(
+        [press, release, gaps > 0, fits, gaps, np.log(np.clip(before, 0.04, 3)), np.log(np.clip(after, 0.04, 3)),
+         np.tile(session, (len(read), 1))]
+    )  # fmt: skip

@@ -20,6 +20,7 @@ CONTRAST_DB = 7.0
 """A snap stands out by this much over the 25 ms before it. [dB]"""
 APART = 14
 """Of two rises nearer than this only the higher is a snap. [ms]"""
+ECHO_S = 0.012
 WINDOW = 512
 EDGES_HZ = np.geomspace(300.0, 16_000.0, 21)
 STEPS_MS = ((0, 2), (2, 5), (5, 10), (10, 20), (20, 40), (40, 80), (80, 160))
@@ -85,7 +86,19 @@ def find_snaps(stretch: Stretch) -> Snaps:
     onsets, rise = onsets[mine], rise[mine]
     if not onsets.size:
         return no_snaps()
-    return _describe(stretch, power, onsets, rise)
+    return without_echoes(_describe(stretch, power, onsets, rise))
+
+
+def without_echoes(snaps: Snaps) -> Snaps:
+    """The snaps without those that are the same rise seen twice: within 12 ms the louder begins stay."""
+    kept: list[int] = []
+    for i in range(len(snaps)):
+        if kept and snaps.at_s[i] - snaps.at_s[kept[-1]] < ECHO_S:
+            if snaps.steps[i, 0] > snaps.steps[kept[-1], 0] + 3.0:
+                kept[-1] = i
+        else:
+            kept.append(i)
+    return snaps.take(np.array(kept, dtype=np.intp))
 
 
 def _high_pass() -> NDArray[np.float64]:

@@ -1,0 +1,135 @@
+"""Marks on invented sessions: which snaps are marks, where they begin, how sure."""
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from nares.base.errors import NotEnoughData
+from nares.measure.clicker import learn_clicker
+from nares.measure.ear import Ear
+from nares.measure.heard import Heard
+from nares.measure.inputs import SoundBlock
+from nares.measure.marks import ClickerPrint
+from nares.measure.presses import Rhythm, learn_rhythm, read_presses
+from nares.measure.scoring import event_scores
+from tests.measure import soundscape as make
+
+
+def heard(sound: NDArray[np.float64], clicker: ClickerPrint | None = None) -> Heard:
+    ear = Ear(clicker=clicker)
+    ear.hear(SoundBlock(sound.astype(np.float32), 0, 48_000))
+    return ear.finish()
+
+
+def print_of(scape: make.Soundscape, seed: int = 5) -> ClickerPrint:
+    return learn_clicker([SoundBlock(make.calibration(seed, scape).astype(np.float32), 0, 48_000)])
+
+
+def found(answer: Heard) -> list[float]:
+    return [mark.at_s for mark in answer.marks]
+
+
+def pooled(scapes: list[make.Soundscape], *, told: bool) -> tuple[float, float]:
+    """F1 within 20 ms and the median error over sessions taken together."""
+    true, heard_s, shift = [], [], 0.0
+    for scape in scapes:
+        answer = heard(scape.sound, print_of(scape) if told else None)
+        true += [at_s + shift for at_s in scape.marks_s]
+        heard_s += [at_s + shift for at_s in found(answer)]
+        shift += 1000.0
+    scores = event_scores(true, heard_s, 0.020)
+    return scores.f1, abs(scores.bias_s or 0.0)
+
+
+@pytest.fixture(scope="module")
+def ordinary() -> list[make.Soundscape]:
+    return [make.draw_session(seed, length_s=25.0, click_db=30.0) for seed in range(12_100, 12_106)]
+
+
+def test_marks_are_found_without_a_print(ordinary: list[make.Soundscape]) -> None:
+    f1, error_s = pooled(ordinary, told=False)
+    assert f1 >= 0.90
+    assert error_s < 0.001
+
+
+def test_marks_are_found_with_a_print(ordinary: list[make.Soundscape]) -> None:
+    f1, error_s = pooled(ordinary, told=True)
+    assert f1 >= 0.92
+    assert error_s < 0.001
+
+
+def scripted(presses: list[float], spacing_s: float, seed: int = 12_200) -> NDArray[np.float64]:
+    """A clean row of presses, each with its release, in an ordinary room."""
+    chance = np.random.default_rng(seed)
+    clicker, room = make.draw_clicker(chance), make.draw_room(chance)
+    sound = np.zeros(int((max(presses) + 2) * 48_000))
+    for at_s in presses:
+        make.add(sound, clicker.snap(chance), at_s)
+        make.add(sound, 0.8 * clicker.snap(chance, release=True), at_s + spacing_s)
+    wet = np.convolve(sound, room[:9600])[: sound.size]
+    return np.asarray(wet + 0.004 * make.coloured(chance, sound.size, 3.0)) * 0.3
+
+
+@pytest.mark.parametrize("spacing_s", [0.07, 0.15, 0.30])
+def test_the_release_is_no_second_mark(spacing_s: float) -> None:
+    presses = [1.0, 2.7, 4.1, 6.0, 7.2]
+    assert found(heard(scripted(presses, spacing_s))) == pytest.approx(presses, abs=0.003)
+
+
+def test_two_marks_four_tenths_apart_both_count() -> None:
+    presses = [1.0, 1.42, 3.0, 4.5, 4.93, 6.5]
+    assert found(heard(scripted(presses, 0.09))) == pytest.approx(presses, abs=0.003)
+
+
+def test_rain_does_not_hide_the_marks() -> None:
+    scape = make.draw_session(12_301, length_s=25.0, click_db=34.0, bed="rain", bed_db=4.0, events=())
+    assert event_scores(scape.marks_s, found(heard(scape.sound, print_of(scape))), 0.02).f1 >= 0.9
+
+
+def test_without_a_clicker_there_are_few_marks_and_none_sure() -> None:
+    marks = [
+        mark
+        for seed in range(12_400, 12_404)
+        for mark in heard(make.draw_session(seed, length_s=25.0, click_db=None).sound).marks
+    ]
+    assert len(marks) <= 6
+    assert sum(mark.sure > 0.9 for mark in marks) <= 2
+
+
+def test_clipping_keeps_most_marks() -> None:
+    scape = make.draw_session(12_501, length_s=25.0, click_db=36.0, events=("speech",))
+    clipped = make.through_phone(np.random.default_rng(1), scape.sound, "clipped")
+    answer = heard(clipped)
+    assert event_scores(scape.marks_s, found(answer), 0.02).f1 >= 0.8
+    assert any("clipped" in note for note in answer.notes)
+
+
+def test_certainties_are_chances() -> None:
+    answer = heard(make.draw_session(12_601, length_s=12.0).sound)
+    assert all(0.5 <= mark.sure <= 1.0 for mark in answer.marks)
+    assert found(answer) == sorted(found(answer))
+
+
+def test_a_print_of_nothing_is_refused() -> None:
+    with pytest.raises(NotEnoughData, match="Record four clicks"):
+        learn_clicker([SoundBlock(np.zeros(96_000, dtype=np.float32), 0, 48_000)])
+    with pytest.raises(NotEnoughData, match="No short sound"):
+        learn_clicker([])
+
+
+def test_one_click_is_not_enough_for_a_print() -> None:
+    with pytest.raises(NotEnoughData, match="fewer than two"):
+        learn_clicker([SoundBlock(scripted([1.0], 0.1).astype(np.float32), 0, 48_000)])
+
+
+def test_the_rhythm_of_press_and_release_is_learned() -> None:
+    times = np.array([1.0, 1.11, 2.5, 2.6, 4.0, 4.12, 6.0, 6.1])
+    rhythm = learn_rhythm(times, np.full(8, 0.95))
+    assert rhythm.spacing_s == pytest.approx(0.107, abs=0.01)
+    assert rhythm.heard > 0.7
+
+
+def test_a_faint_press_before_a_clear_release_is_read_as_the_press() -> None:
+    times, odds = np.array([1.0, 1.1]), np.array([-0.9, 4.0])
+    read = read_presses(times, odds, Rhythm(0.1, 0.9))
+    assert [(one.press, one.release) for one in read] == [(0, 1)]
