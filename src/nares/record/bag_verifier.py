@@ -27,7 +27,7 @@ import zipfile
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
-from typing import IO, Any, NamedTuple, Union
+from typing import IO, Any, NamedTuple
 
 FIELDS = [
     "by",
@@ -104,7 +104,7 @@ class Zip:
         return file
 
 
-Bag = Union[Folder, Zip]
+Bag = Folder | Zip
 
 
 def check(path: Path, head: str | None = None) -> Answer:

@@ -6,7 +6,7 @@ Conventions
 were spelled canonically, for most texts by a faster way: Python's own JSON writer agrees with RFC 8785
 unless a number is written with an exponent, ends in ``.0``, is a negative zero or has sixteen digits or
 more, or a character lies beyond the basic plane (where the two sort names differently). Texts in which any
-of that could be so take the slow way.
+of that could be so, and texts in which the two disagree, take the slow way.
 
 Standard library and `rfc8785` only; no files, no clock.
 """
@@ -22,7 +22,7 @@ from nares.base.errors import Refused
 LARGEST_INTEGER = 2**53 - 1
 
 _MAY_DIFFER = re.compile(
-    rb"[:\[,]-?\d+(?:\.\d+)?[eE]|\.\d*0[,}\]]|[:\[,]-0[,}\]]|[:\[,]-?\d{16}|[:\[,](?:-?I|N)|[\xf0-\xff]"
+    rb"(?:^|[:\[,])(?:-?\d+(?:\.\d+)?[eE]|-0(?:[,}\]]|$)|-?\d{16}|-?I|N)|\.\d*0(?:[,}\]]|$)|[\xf0-\xff]"
 )
 
 
@@ -58,7 +58,8 @@ def read_canonical(text: bytes) -> tuple[Any, bool]:
     """
     if not _MAY_DIFFER.search(text):
         value = json.loads(text)
-        return value, _plain(value) == text
+        if _plain(value) == text:
+            return value, True
     value = json.loads(text, parse_int=_integer_or_double)
     try:
         return value, canonical(value) == text
@@ -66,11 +67,11 @@ def read_canonical(text: bytes) -> tuple[Any, bool]:
         return value, False
 
 
-_writer = json.JSONEncoder(ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
+_WRITER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
 
 
 def _plain(value: Any) -> bytes:
-    return _writer.encode(value).encode("utf-8", "surrogatepass")
+    return _WRITER.encode(value).encode("utf-8", "surrogatepass")
 
 
 def _integer_or_double(digits: str) -> int | float:
