@@ -12,7 +12,7 @@ out, hence untouched by exposure, flicker and even shade. A jump too large for t
 correlation of the whole panel, and believed only when the tiles then agree.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -26,7 +26,14 @@ RINGS = ((1.0, 12), (2.1, 8))
 """Tiles touch the opening's rim (12 of them), and stand about one opening further out (8)."""
 
 AGREES = 0.5
-"""A tile matches when its correlation with the remembered one is at least this."""
+"""A tile matches when its correlation with the remembered one is at least this, or 0.6 of what it usually is
+when the picture is too noisy for that."""
+
+SHARPEN = 16
+"""Sights of a tile that are averaged into its memory."""
+
+SEARCH_PX, SEARCH_TILES = 8, 16
+"""How far, and with how many tiles, a shift is looked for when the linear step does not reach it."""
 
 REACH_PX = 1.5
 """The linear step is trusted up to about this far."""
@@ -65,6 +72,10 @@ class Motion:
         return np.stack([rows, cols], axis=1)
 
 
+Found = tuple[Motion, Floats, NDArray[np.bool_], float]
+"""A motion, each tile's match, which tiles agree on it, and the panel's brightness."""
+
+
 class Follower:
     """Remembers the panel of the first picture and finds it again in every other."""
 
@@ -80,26 +91,53 @@ class Follower:
         self._templates = Templates(self._cut(luma, self._corner.astype(np.intp)))
         self._agreed = np.zeros(len(self._corner), np.int64)
         self._seen = 0
+        self._misses = 0
+        self._usual = np.full(len(self._corner), 0.8, np.float32)
+        self._agrees = np.full(len(self._corner), AGREES, np.float32)
+        self._sum = np.zeros((len(self._corner), self._size**2), np.float32)
+        self._summed = np.zeros(len(self._corner), np.int64)
         self._panel = Panel(regions, luma)
 
     def follow(self, luma: NDArray[np.uint8]) -> Followed:
         """Find the box in this picture."""
         if not len(self._corner):
             return Followed(True, self._motion.at(self._middle), np.zeros(0, np.float32), 1.0)
-        found = self._near(luma, self._motion)
+        found = self._find(luma)
         if found is None:
-            row, col = self._panel.jump(luma)
-            found = self._near(luma, Motion(row, col))
-        if found is None:
+            self._misses += 1
             match = self._match_at(luma, self._motion)
             return Followed(False, self._motion.at(self._middle), match, float("nan"))
+        self._misses = 0
         self._motion, match, inliers, gain = found
-        self._learn(luma, inliers)
+        self._learn(luma, match, inliers)
         return Followed(True, self._motion.at(self._middle), match, gain)
 
-    def _near(
-        self, luma: NDArray[np.uint8], guess: Motion
-    ) -> tuple[Motion, Floats, NDArray[np.bool_], float] | None:
+    def _find(self, luma: NDArray[np.uint8]) -> Found | None:
+        """Where it was; or near there; or anywhere. A long-lost box is looked for in every third picture."""
+        found = self._near(luma, self._motion)
+        if found is not None or (self._misses > 30 and self._misses % 3):
+            return found
+        found = self._near(luma, self._search(luma, self._motion))
+        if found is not None:
+            return found
+        row, col = self._panel.jump(luma)
+        return self._near(luma, self._search(luma, replace(self._motion, row=row, col=col)))
+
+    def _search(self, luma: NDArray[np.uint8], guess: Motion) -> Motion:
+        """The shift within `SEARCH_PX` of a guess that suits the best tiles together."""
+        best = np.argsort(-self._usual)[:SEARCH_TILES]
+        span = self._size + 2 * SEARCH_PX
+        if min(self._shape) < span:
+            return guess
+        corner = np.rint(self._corner + guess.at(self._offset)).astype(np.intp)[best] - SEARCH_PX
+        held = np.clip(corner, 0, np.array(self._shape) - span)
+        wide = sliding_window_view(luma, (span, span))[held[:, 0], held[:, 1]].astype(np.float32)
+        wide[(held != corner).any(axis=1)] = 0
+        score = (np.maximum(self._templates.maps(best, wide), 0) ** 2).sum(axis=0)
+        row, col = np.unravel_index(int(np.argmax(score)), score.shape)
+        return replace(guess, row=guess.row + int(row) - SEARCH_PX, col=guess.col + int(col) - SEARCH_PX)
+
+    def _near(self, luma: NDArray[np.uint8], guess: Motion) -> Found | None:
         """Match the tiles from a first guess; None when too few agree."""
         for _ in range(4):
             want = self._corner + guess.at(self._offset)
@@ -107,7 +145,7 @@ class Follower:
             tiles = self._cut(luma, corner)
             step, match, gain = self._templates.compare(tiles)
             match[self._outside(corner)] = 0
-            usable = (match >= AGREES) & (np.abs(step).max(axis=1) <= REACH_PX)
+            usable = (match >= self._agrees) & (np.abs(step).max(axis=1) <= REACH_PX)
             if usable.sum() < self._quorum():
                 return None
             moved = np.asarray(corner - self._corner + step, np.float32)
@@ -141,12 +179,33 @@ class Follower:
         windows = sliding_window_view(luma, (self._size, self._size))
         return windows[held[:, 0], held[:, 1]].reshape(len(corner), -1).astype(np.float32)
 
-    def _learn(self, luma: NDArray[np.uint8], inliers: NDArray[np.bool_]) -> None:
-        """Give a tile that almost never matched a new memory: it was covered in the first picture."""
+    def _learn(self, luma: NDArray[np.uint8], match: Floats, inliers: NDArray[np.bool_]) -> None:
+        """Keep count of how well each tile matches; sharpen its memory; renew one that never matched.
+
+        A memory from one dim picture is mostly noise: the first `SHARPEN` good sights are averaged. A tile
+        that almost never matched was covered in the first picture.
+        """
         self._seen += 1
         self._agreed += inliers
-        if self._seen % 60:
-            return
+        self._usual[inliers] += 0.05 * (match[inliers] - self._usual[inliers])
+        if self._seen <= 4 * SHARPEN:
+            self._sharpen(luma, inliers)
+        if self._seen % 30 == 0:
+            floor = 3.0 / self._size
+            self._agrees = np.clip(0.6 * self._usual, min(floor, AGREES), AGREES)
+        if self._seen % 60 == 0:
+            self._renew(luma)
+
+    def _sharpen(self, luma: NDArray[np.uint8], inliers: NDArray[np.bool_]) -> None:
+        want = self._corner + self._motion.at(self._offset)
+        corner = np.rint(want).astype(np.intp)
+        good = inliers & (np.abs(want - corner).max(axis=1) < 0.35) & (self._summed < SHARPEN)
+        self._sum[good] += self._cut(luma, corner)[good]
+        self._summed[good] += 1
+        ready = np.flatnonzero(good & np.isin(self._summed, (SHARPEN // 4, SHARPEN)))
+        self._templates.replace(ready, self._sum[ready] / self._summed[ready, None])
+
+    def _renew(self, luma: NDArray[np.uint8]) -> None:
         stale = np.flatnonzero(self._agreed < 0.2 * self._seen)
         if len(stale):
             corner = np.rint(self._corner + self._motion.at(self._offset)).astype(np.intp)
@@ -182,6 +241,15 @@ class Templates:
         self._inverse[index] = np.linalg.inv(normal)
         self._mean[index] = max(float(tile.mean()), 1.0)
 
+    def maps(self, which: NDArray[np.intp], wide: Floats) -> Floats:
+        """Correlation of some tiles with every place in a wider square each, (k, places, places)."""
+        size = round(self._rows.shape[2] ** 0.5)
+        views = sliding_window_view(wide, (size, size), axis=(1, 2))
+        along = np.einsum("nabij,nij->nab", views, self._rows[which, 1].reshape(-1, size, size))
+        mean, square = _boxes(wide, size), _boxes(wide**2, size)
+        spread = np.sqrt(np.maximum(square - mean**2 / size**2, 1.0 * size**2))
+        return np.asarray(along / spread, np.float32)
+
     def compare(self, tiles: Floats) -> tuple[Floats, Floats, Floats]:
         """Step (n, 2) in px, correlation (n,), brightness ratio (n,) of tiles against the memory."""
         against = np.matmul(self._rows, tiles[:, :, None])[:, :, 0]
@@ -189,9 +257,17 @@ class Templates:
         spread = np.sqrt(np.maximum(np.einsum("ij,ij->i", tiles, tiles) - mean**2 * tiles.shape[1], 1e-6))
         contrast = np.maximum(along / self._strength, 0.05)
         step = -np.einsum("nij,nj->ni", self._inverse, against[:, 2:]) / contrast[:, None]
-        flat = (self._strength < 1.5 * tiles.shape[1] ** 0.5) | (spread < tiles.shape[1] ** 0.5)
+        flat = (self._strength < 0.7 * tiles.shape[1] ** 0.5) | (spread < 0.7 * tiles.shape[1] ** 0.5)
         match = np.where(flat, 0, along / spread)
         return step, match.astype(np.float32), mean / self._mean
+
+
+def _boxes(wide: Floats, size: int) -> Floats:
+    """Sums over every size x size square."""
+    total = np.zeros((len(wide), wide.shape[1] + 1, wide.shape[2] + 1))
+    total[:, 1:, 1:] = wide.cumsum(axis=1, dtype=np.float64).cumsum(axis=2)
+    sums = total[:, size:, size:] - total[:, :-size, size:] - total[:, size:, :-size] + total[:, :-size, :-size]
+    return np.asarray(sums, np.float32)
 
 
 class Panel:
@@ -218,8 +294,13 @@ class Panel:
     def _pitch(self, places: NDArray[np.intp]) -> float:
         return float(places[-1] - places[0]) / max(len(places) - 1, 1)
 
+    def _averaged(self, luma: NDArray[np.uint8]) -> NDArray[np.float64]:
+        """The panel's cells, each the mean of the pixels up to the next."""
+        rows = np.add.reduceat(luma[: self._rows[-1] + 1], self._rows, axis=0, dtype=np.float64)
+        return np.asarray(np.add.reduceat(rows[:, : self._cols[-1] + 1], self._cols, axis=1))
+
     def _spectrum(self, luma: NDArray[np.uint8]) -> NDArray[np.complex128]:
-        seen = luma[np.ix_(self._rows, self._cols)].astype(np.float64)
+        seen = self._averaged(luma)
         return np.asarray(np.fft.rfft2((seen - seen.mean()) * self._window))
 
 

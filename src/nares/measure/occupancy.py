@@ -91,7 +91,7 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     if len(track.at_s) == 0:
         return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
     where = cells(CELLS)
-    hidden = hidden_share(track)
+    hidden = carried_over(track, hidden_share(track))
     looks = densest_looks(track, where, np.arange(len(track.at_s)))
     cover = cover_of(track, looks, where, hidden)
     usual = usual_cover(cover, hidden)
@@ -158,7 +158,15 @@ def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats
         bias[hidden[which] > 0.4] = 0
         off = (seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) / looks.spread[:, inside]
         cover[which] = np.clip((np.sqrt((off**2).sum(axis=1)) - 4) / 4, 0, 1).mean(axis=1)
-    return cover
+    return carried_over(track, cover)
+
+
+def carried_over(track: Track, seen: Floats) -> Floats:
+    """What was seen, carried over the pictures in which the box was not found."""
+    known = np.flatnonzero(track.followed)
+    if len(known) in (0, len(seen)):
+        return seen
+    return np.interp(np.arange(len(seen)), known, seen[known]).astype(np.float32)
 
 
 def usual_cover(cover: Floats, hidden: Floats) -> float | None:
