@@ -20,7 +20,8 @@ class DeskClient(Client):
 
     def __init__(self, **given: Any) -> None:
         super().__init__(raise_request_exception=False, **given)
-        self.defaults.update({DESK: DESK_SAMPLE, MEASURINGS: Measurings(DESK_SAMPLE)})
+        carried: dict[str, Any] = {DESK: DESK_SAMPLE, MEASURINGS: Measurings(DESK_SAMPLE)}
+        self.defaults.update(carried)
         self.defaults["SERVER_NAME"] = "127.0.0.1"
 
 

@@ -22,6 +22,13 @@ UPLOAD_BYTES_MOST = 16 * 2**30
 log = logging.getLogger("nares.web")
 
 
+class QuietServer(Server):
+    """Sends its own complaints, such as a phone that hung up mid-film, to the log and not the screen."""
+
+    def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
+        log.log(level, msg, exc_info=traceback)
+
+
 def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8765) -> None:
     """Serve the pages until interrupted, then return.
 
@@ -48,9 +55,10 @@ def make_server(desk: Any, *, host: str, port: int) -> Server:
     Raises:
         WrongUse: If the address cannot be listened on.
     """
-    server = Server((host, port), make_application(desk, host=host), numthreads=THREADS, server_name="nares")
+    server = QuietServer(
+        (host, port), make_application(desk, host=host), numthreads=THREADS, server_name="nares"
+    )
     server.max_request_body_size = UPLOAD_BYTES_MOST
-    server.error_log = _log_error
     server.shutdown_timeout = 2
     try:
         server.prepare()
@@ -61,8 +69,3 @@ def make_server(desk: Any, *, host: str, port: int) -> Server:
             "uses this one."
         ) from None
     return server
-
-
-def _log_error(msg: str = "", level: int = 20, traceback: bool = False) -> None:
-    """Send the server's own complaints (a phone that hung up mid-video) to the log, not the screen."""
-    log.log(max(level, logging.DEBUG), msg, exc_info=traceback)

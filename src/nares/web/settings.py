@@ -9,11 +9,12 @@ The desk is not a setting: it travels with each request (see `nares.web.applicat
 
 import secrets
 import socket
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import django
-from django.conf import settings
+from django import conf
 
 WEB = Path(__file__).resolve().parent
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
@@ -42,6 +43,7 @@ SETTINGS: dict[str, Any] = {
             "OPTIONS": {
                 "context_processors": [
                     "django.template.context_processors.csrf",
+                    "django.template.context_processors.request",
                     "django.contrib.messages.context_processors.messages",
                     "nares.web.shell.frame.frame",
                 ],
@@ -77,11 +79,13 @@ def configure(*, secret: str | None = None, host: str = "127.0.0.1") -> None:
     """
     hosts = [*LOOPBACK, *_names_of(host)]
     key = secret or secrets.token_urlsafe(48)
-    if settings.configured:
-        settings.SECRET_KEY = key
-        settings.ALLOWED_HOSTS = sorted({*settings.ALLOWED_HOSTS, *hosts})
+    # Asked of the module each time: the lazy settings object itself must not be found by a collector.
+    held = conf.settings
+    if held.configured:
+        held.SECRET_KEY = key
+        held.ALLOWED_HOSTS = sorted({*held.ALLOWED_HOSTS, *hosts})
         return
-    settings.configure(**SETTINGS, SECRET_KEY=key, ALLOWED_HOSTS=hosts)
+    held.configure(**SETTINGS, SECRET_KEY=key, ALLOWED_HOSTS=hosts)
     django.setup(set_prefix=False)
 
 
@@ -95,16 +99,11 @@ def _names_of(host: str) -> list[str]:
 
 def _own_addresses(name: str) -> list[str]:
     """The addresses of this machine on its networks, as far as they can be told without a packet sent."""
-    found = set()
-    try:
+    found: set[str] = set()
+    with suppress(OSError):
         found.update(str(info[4][0]) for info in socket.getaddrinfo(name, None, socket.AF_INET))
-    except OSError:
-        pass
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            # Connecting a datagram socket only asks the routing table; nothing leaves the machine.
-            probe.connect(("192.0.2.1", 9))
-            found.add(str(probe.getsockname()[0]))
-        except OSError:
-            pass
+    with suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        # Connecting a datagram socket only asks the routing table; nothing leaves the machine.
+        probe.connect(("192.0.2.1", 9))
+        found.add(str(probe.getsockname()[0]))
     return sorted(found)

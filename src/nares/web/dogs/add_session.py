@@ -56,11 +56,12 @@ def _start(request: HttpRequest, dog: str, form: SessionForm) -> Measuring:
     return measurings_of(request).start(asked, clean_up=lambda: shutil.rmtree(folder, ignore_errors=True))
 
 
-def _moved(upload: UploadedFile, folder: Path, prefix: str = "") -> Path:
+def _moved(upload: "UploadedFile[Any]", folder: Path, prefix: str = "") -> Path:
     """Move an upload into the folder under a name that can do no harm; its ending is kept."""
     to = folder / (prefix + safe_name(upload.name or "recording"))
     if isinstance(upload, TemporaryUploadedFile):
-        upload.file.flush()
+        if upload.file is not None:
+            upload.file.flush()
         shutil.move(upload.temporary_file_path(), to)
         return to
     with to.open("wb") as out:

@@ -29,7 +29,7 @@ class AddDogForm(Form):
         label="Programme",
         max_length=80,
         initial="box",
-        help_text="The steps it works through; box is the usual one.",
+        help_text="The steps it works through; box is usual.",
     )
     note = forms.CharField(
         label="Note", required=False, max_length=NOTE_LONGEST, widget=forms.Textarea(attrs={"rows": 3})

@@ -36,7 +36,7 @@ class CorrectForm(Form):
     hand = forms.ChoiceField(label="Hand", choices=HANDS)
     pay_place = forms.ChoiceField(label="Pay place", choices=PAY_PLACES)
     paid = forms.ChoiceField(label="Paid", choices=[("1", "yes"), ("0", "no")])
-    distance_m = forms.FloatField(label="Distance", min_value=0, max_value=FARTHEST_M, help_text="m")
+    distance_m = forms.FloatField(label="Distance", min_value=0, max_value=FARTHEST_M)
     disturbance = forms.ChoiceField(label="Disturbance", choices=DISTURBANCES)
     source = forms.ChoiceField(label="Source", choices=SOURCES)
     step = forms.CharField(label="Step", max_length=80)
@@ -113,7 +113,5 @@ def initial_of(rep: Rep) -> dict[str, Any]:
 
 def unrounded(corrected: Rep, before: Rep) -> Rep:
     """Keep the exact times where the person left the shown, rounded ones alone."""
-    if corrected.hold_s is not None and before.hold_s is not None:
-        if corrected.hold_s == round(before.hold_s, 3):
-            return replace(corrected, hold_s=before.hold_s)
-    return corrected
+    untouched = before.hold_s is not None and corrected.hold_s == round(before.hold_s, 3)
+    return replace(corrected, hold_s=before.hold_s) if untouched else corrected

@@ -55,15 +55,13 @@ class Lanes:
 
 def lanes_of(page: SessionPage) -> Lanes:
     """Lay out everything that was measured or kept of this session."""
-    reading = page.reading
+    seen = page.reading
     rows = [
         Lane("reps", "Reps", "no rep found", tuple(filter(None, map(_rep_event, page.reps)))),
-        Lane("marks", "Marks", "no mark heard", tuple(map(_mark_event, reading.marks)) if reading else ()),
-        Lane(
-            "inhales", "Inhalations", "none heard", _spans("Inhalation", reading.inhales if reading else ())
-        ),
-        Lane("nose", "Nose in", "not measured", _spans("Nose in", reading.nose_in if reading else ())),
-        Lane("hand", "Hand in", "not measured", _spans("Hand in", reading.hand_in if reading else ())),
+        Lane("marks", "Marks", "no mark heard", tuple(map(_mark_event, seen.marks)) if seen else ()),
+        Lane("inhales", "Inhalations", "none heard", _spans("Inhalation", seen.inhales if seen else ())),
+        Lane("nose", "Nose in", "not measured", _spans("Nose in", seen.nose_in if seen else ())),
+        Lane("hand", "Hand in", "not measured", _spans("Hand in", seen.hand_in if seen else ())),
     ]
     placed = tuple(
         Lane(row.key, row.name, row.nothing, row.events, number * (LANE_HEIGHT + LANE_GAP) + LANE_GAP)

@@ -75,7 +75,7 @@ def bad_request(request: HttpRequest, exception: Exception | None = None) -> Htt
 
 def server_fault(request: HttpRequest) -> HttpResponse:
     log.exception("No answer to %s", request.path)
-    said = "nares could not answer this, and that is its fault. Nothing was half written; the log has the details."
+    said = "nares could not answer this; the fault is its own. Nothing was half written; the log says more."
     return error_page(request, 500, said)
 
 

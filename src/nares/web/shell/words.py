@@ -20,6 +20,9 @@ from nares.base.times import read_utc
 
 register = template.Library()
 
+NBSP = "\u00a0"
+"""Keeps a number and its unit on one line."""
+
 CALLS = {"raise": "Raise", "stay": "Stay", "ease": "Ease", "stop": "Stop"}
 KINDS = {
     "kennel_founded": "Record begun",
@@ -61,59 +64,59 @@ def trimmed(value: float, digits: int) -> str:
 
 @register.filter
 def seconds(value: float | None, digits: int = 2) -> str:
-    """Seconds with their unit.
+    r"""Seconds with their unit.
 
     >>> seconds(1.354), seconds(None)
-    ('1.35 s', 'not measured')
+    ('1.35\xa0s', 'not measured')
     """
-    return "not measured" if value is None else f"{value:.{digits}f} s"
+    return "not measured" if value is None else f"{value:.{digits}f}{NBSP}s"
 
 
 @register.filter
 def ask(value: float | None) -> str:
-    """The hold asked for, as short as it can be said.
+    r"""The hold asked for, as short as it can be said.
 
     >>> ask(2.0), ask(1.25), ask(None)
-    ('2 s', '1.3 s', 'no ask')
+    ('2\xa0s', '1.2\xa0s', 'no ask')
     """
-    return "no ask" if value is None else f"{trimmed(value, 1)} s"
+    return "no ask" if value is None else f"{trimmed(value, 1)}{NBSP}s"
 
 
 @register.filter
 def metres(value: float | None) -> str:
-    """A distance with its unit.
+    r"""A distance with its unit.
 
     >>> metres(0.0), metres(2.5)
-    ('at the box', '2.5 m')
+    ('at the box', '2.5\xa0m')
     """
     if value is None:
         return "not given"
-    return "at the box" if value == 0 else f"{trimmed(value, 1)} m"
+    return "at the box" if value == 0 else f"{trimmed(value, 1)}{NBSP}m"
 
 
 @register.filter
 def percent(value: float | None) -> str:
-    """A rate as whole per cent.
+    r"""A rate as whole per cent.
 
     >>> percent(0.867), percent(None)
-    ('87 %', 'none yet')
+    ('87\xa0%', 'none yet')
     """
-    return "none yet" if value is None else f"{100 * value:.0f} %"
+    return "none yet" if value is None else f"{100 * value:.0f}{NBSP}%"
 
 
 @register.filter
 def evidence(value: Evidence | None) -> str:
-    """How many reps met their ask, and the interval that leaves.
+    r"""How many reps met their ask, and the interval that leaves.
 
     >>> evidence(Evidence(15, 13, 13 / 15, 0.62, 0.963, 0.95, 2))
-    '13 of 15 met, 62–96 %'
+    '13 of 15 met, 62–96\xa0%'
     """
     if value is None or not value.reps:
         return "no confirmed rep yet"
     said = f"{value.met} of {value.reps} met"
     if value.low is None or value.high is None:
         return said
-    return f"{said}, {100 * value.low:.0f}–{100 * value.high:.0f} %"
+    return f"{said}, {100 * value.low:.0f}–{100 * value.high:.0f}{NBSP}%"
 
 
 @register.filter
@@ -218,7 +221,7 @@ def in_seconds(value_ms: int) -> str:
 
 @register.filter
 def pretty(text: str) -> str:
-    """JSON with one value a line; text that is none stays as it is.
+    r"""JSON with one value a line; text that is none stays as it is.
 
     >>> pretty('{"a":1}')
     '{\\n  "a": 1\\n}'

@@ -169,17 +169,24 @@ export class Timeline {
     }));
   }
 
+  // A rep's number stands in its bar where there is room, else above it.
   numbers() {
+    const end = this.stage.clientWidth - 16;
     let free = 54; // the lane's own name stands left of here
     const shown = [];
     for (const event of this.svg.querySelectorAll(".lane-reps .event")) {
       const x = this.x(event.x.baseVal.value);
-      if (x < free || x > this.stage.clientWidth - 16) continue;
+      const wide = this.x(event.x.baseVal.value + event.width.baseVal.value) - x;
+      const inside = wide >= 24;
+      const left = inside ? Math.max(x, 0) + 4 : x;
+      if (left > end || x + wide < 24 || (!inside && left < free)) continue;
       const number = document.createElement("span");
       number.textContent = event.dataset.rep;
-      number.style.left = `${x}px`;
+      number.style.left = `${left}px`;
+      number.classList.toggle("inside", inside);
+      number.classList.toggle("solid", inside && event.matches(".confirmed, .corrected"));
       shown.push(number);
-      free = x + 22;
+      if (!inside) free = left + 20;
     }
     document.getElementById("rep-numbers").replaceChildren(...shown);
   }
