@@ -91,7 +91,7 @@ def read_presses(times_s: Rows, odds: Rows, rhythm: Rhythm) -> list[Press]:
             best[i], choice[i] = alone, Press(i, None)
         for j in range(after[i], int(np.searchsorted(times_s, times_s[i] + RELEASE_S[1]))):
             fits = rhythm.fit(float(times_s[j] - times_s[i])) + np.log(rhythm.heard)
-            pair = odds[i] + 0.5 * odds[j] + fits + WELCOME + best[after[j]]
+            pair = odds[i] + 0.8 * odds[j] + fits + WELCOME + best[after[j]]
             if pair > best[i]:
                 best[i], choice[i] = pair, Press(i, j)
     return _walk(choice, after)
