@@ -1,5 +1,6 @@
 """The hold model at its edges: no breaks, one rep, all alike, nonsense; and what it never promises."""
 
+from itertools import pairwise
 from math import exp, log
 
 import pytest
@@ -18,7 +19,7 @@ def test_chances_fall_with_time_and_asks_with_the_chance_wanted(seen: list[tuple
     model = hold_model([h for h, _ in seen], [b for _, b in seen])
     chances = [model.chance(t) for t in (0, 0.5, 2, 10, 60, 600)]
     assert chances[0] == 1
-    assert all(1 >= a >= b >= 0 for a, b in zip(chances, chances[1:], strict=False))
+    assert all(1 >= a >= b >= 0 for a, b in pairwise(chances))
     assert model.ask(0.95) <= model.ask(0.85) <= model.ask(0.5) <= model.ceiling_s
     assert model.ceiling_s == STRETCH * max(h for h, _ in seen)
 
@@ -37,7 +38,7 @@ def test_limits_hold_the_chance_between_them(seen: list[tuple[float, bool]], t_s
 def test_a_dog_that_never_broke_has_a_lower_limit_only_and_a_cautious_ask() -> None:
     model = hold_model([5.0] * 10, [0] * 10)
     assert model.shape == "none broken"
-    assert model.chance_limits(5.0) == (pytest.approx(exp(log(0.05) / 50 * 5)), 1.0)
+    assert model.chance_limits(5.0) == pytest.approx((exp(log(0.05) / 50 * 5), 1.0))
     assert model.ask(0.85) == pytest.approx(6.25)
     assert model.ask_limits(0.85)[1] == float("inf")
     assert model.chance(5.0) < 1

@@ -32,7 +32,9 @@ def test_the_shipped_programme_stages_the_job_in_order() -> None:
     first = [step.hand for step in programme.steps]
     assert first[0] == "inside"
     assert list(dict.fromkeys(first)) == ["inside", "side", "away", "front"]
-    raised = [name for a, b in zip(programme.steps, programme.steps[1:], strict=False) for name in raises_of(a, b)]
+    raised = [
+        name for a, b in zip(programme.steps, programme.steps[1:], strict=False) for name in raises_of(a, b)
+    ]
     order = list(dict.fromkeys(raised))
     assert order == [
         "hold", "hand", "food in front", "disturbance", "handler distance", "pay place", "boxes", "blanks",
@@ -86,7 +88,11 @@ def test_each_fault_is_found_where_it_is(old: str, new: str, rule: str, where: s
 
 
 def test_all_faults_come_back_at_once() -> None:
-    text = changed('hand = "inside"', 'hand = "up"').replace('key = "hold-8"', "").replace("boxes = 6", "boxes = 0")
+    text = (
+        changed('hand = "inside"', 'hand = "up"')
+        .replace('key = "hold-8"', "")
+        .replace("boxes = 6", "boxes = 0")
+    )
     assert {rule for rule, _ in rules(text)} >= {"wrong-value", "missing"}
     with pytest.raises(Unusable, match=r"(?s)step 1 .*step 13 .*step 23 ") as refused:
         read_programme(text)

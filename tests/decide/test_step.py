@@ -151,7 +151,7 @@ def test_the_interval_holds_the_rate_and_stays_between_0_and_1(reps: list[tuple[
 
 
 def test_ten_thousand_reps_are_read_quickly() -> None:
-    """Ten times the 2 ms it is meant to take, so that only a wrong kind of algorithm fails on a busy machine."""
+    """Ten times the 2 ms it is meant to take: only a wrong kind of algorithm fails on a busy machine."""
     path = [0, 0, 0, 1] * 2500
     sessions = [n // 20 for n in range(10_000)]
     taken = []

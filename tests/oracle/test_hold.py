@@ -7,19 +7,21 @@ from lifelines import ExponentialFitter, KaplanMeierFitter, LogNormalFitter, Wei
 from nares.decide import hold_model, kaplan_meier
 from nares.decide.shapes import Shape
 
-FIXED = ([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2.0, 5], [0, 0, 1, 0, 0, 1, 0, 0, 1, 0])
-MIXED = (
+Holds = tuple[list[float], list[int]]
+
+FIXED: Holds = ([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2.0, 5], [0, 0, 1, 0, 0, 1, 0, 0, 1, 0])
+MIXED: Holds = (
     [2, 2, 3, 3, 1.4, 4, 4, 5, 2.6, 5, 6, 3.9, 6, 7, 7, 5.2, 8, 4.4],
     [0, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 1, 0, 0, 0, 1, 0, 1],
 )
-SIX_MP = (
+SIX_MP: Holds = (
     [6, 6, 6, 6, 7, 9, 10, 10, 11, 13, 16, 17, 19, 20, 22, 23, 25, 32, 32, 34, 35],
     [1, 1, 1, 0, 1, 0, 1, 0, 0, 1, 1, 0, 0, 0, 1, 1, 0, 0, 0, 0, 0],
 )
-PLACEBO = ([1, 1, 2, 2, 3, 4, 4, 5, 5, 8, 8, 8, 8, 11, 11, 12, 12, 15, 17, 22, 23], [1] * 21)
-ALL = pytest.mark.parametrize("holds", [FIXED, MIXED, SIX_MP, PLACEBO], ids=["fixed", "mixed", "6-mp", "placebo"])
-
-Holds = tuple[list[float], list[int]]
+PLACEBO: Holds = ([1, 1, 2, 2, 3, 4, 4, 5, 5, 8, 8, 8, 8, 11, 11, 12, 12, 15, 17, 22, 23], [1] * 21)
+ALL = pytest.mark.parametrize(
+    "holds", [FIXED, MIXED, SIX_MP, PLACEBO], ids=["fixed", "mixed", "6-mp", "placebo"]
+)
 
 
 def shape(holds: Holds, name: str) -> Shape:

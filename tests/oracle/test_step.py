@@ -1,5 +1,5 @@
-"""The step test against slower versions that share nothing with it: every path written out, likelihoods as exact
-fractions, a matrix over counts, and dogs that are simulated rep by rep.
+"""The step test against slower versions that share nothing with it: every path written out, likelihoods as
+exact fractions, a recursion that asks `step_call` itself, and dogs that are simulated rep by rep.
 """
 
 from fractions import Fraction
@@ -13,7 +13,7 @@ from nares.decide import operating_characteristics, step_call
 READY, NOT_READY = Fraction(85, 100), Fraction(60, 100)
 RAISE_AT, EASE_AT = Fraction(80, 5), Fraction(20, 95)
 
-# Exact table of an independent recursion: true rate, chance to raise, expected reps; without and with a cap of 40.
+# Exact tables of an independent recursion: true rate, chance to raise, expected reps; then with a cap of 40.
 TABLE = [
     (0.50, 0.0075, 6.02),
     (0.60, 0.0484, 9.35),
@@ -71,7 +71,9 @@ def test_the_recursion_adds_up_what_every_path_does() -> None:
 
 
 @pytest.mark.parametrize(("rate", "to_raise", "reps"), TABLE)
-def test_without_a_cap_chances_and_reps_are_those_of_the_table(rate: float, to_raise: float, reps: float) -> None:
+def test_without_a_cap_chances_and_reps_are_those_of_the_table(
+    rate: float, to_raise: float, reps: float
+) -> None:
     (found,) = operating_characteristics([rate])
     assert found.to_raise == pytest.approx(to_raise, abs=0.00005)
     assert found.reps == pytest.approx(reps, abs=0.005)

@@ -21,4 +21,4 @@ def test_the_last_five_with_0_7_paid_give_1_8_and_not_5_3() -> None:
 )
 def test_ranks_that_pay_exactly_the_share(window: int, rank: int, paid: float) -> None:
     assert percentile_rank(window, paid=paid) == pytest.approx(rank)
-    assert whole_percentile_rank(window, paid=paid) == (rank, pytest.approx(paid))
+    assert whole_percentile_rank(window, paid=paid) == pytest.approx((rank, paid))

@@ -1,0 +1,209 @@
+"""One decision from reps: which reps speak, where each call leads, and what the trainer is told."""
+
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from nares.base.errors import OutOfRange, Unknown
+from nares.base.vocab import Rep
+from nares.decide import Decision, decide, read_programme, shipped_programme
+from nares.decide.because import one_in
+from nares.decide.evidence import latest_stretch
+
+BOX = read_programme(shipped_programme())
+
+
+def session(number: int, met: Sequence[int], step: str = "hold-5", ask_s: float = 4.0) -> list[Rep]:
+    """One session of one dog: a rep met is held to the ask, a rep missed is broken at half of it."""
+    return [
+        Rep(
+            dog="Bracken", session=f"s{number:02d}", step=step, rep=n + 1,
+            started_at=f"2026-03-{number:02d}T09:{n:02d}:00+00:00", ask_s=ask_s,
+            hold_s=ask_s if ok else ask_s / 2, ended_by="mark" if ok else "dog", met=bool(ok), hand="away",
+            pay_place="inside", distance_m=0.0, disturbance=0, source="target",
+        )
+        for n, ok in enumerate(met)
+    ]  # fmt: skip
+
+
+def decided(reps: Sequence[Rep], asks: int = 12) -> Decision:
+    return decide(reps, dog="Bracken", programme=BOX, asks=asks, draws=np.random.default_rng(1))
+
+
+def test_a_new_dog_begins_at_the_first_step() -> None:
+    found = decided([])
+    assert (found.step, found.call, found.next_step) == ("source-value", "stay", "source-value")
+    assert found.evidence.reps == 0
+    assert found.evidence.rate is None
+    assert len(found.asks_s) == 12
+    assert all(0.3 <= ask <= 0.8 for ask in found.asks_s)
+
+
+def test_enough_reps_met_raise_to_the_next_step() -> None:
+    found = decided(session(1, [1, 1, 1, 0, 1, 1, 1, 1, 1, 1]) + session(2, [1, 1, 1, 1, 1]))
+    assert (found.call, found.next_step, found.next_step_name) == ("raise", "hold-8", "Hold to 8 s")
+    assert (found.evidence.met, found.evidence.reps, found.evidence.sessions) == (14, 15, 2)
+    assert "14 of 15 met at Hold to 5 s over 2 sessions; the true share lies between" in found.because[0]
+    assert found.risk[0] == "A dog that is really at 60% would be raised by luck 1 time in 21."
+    assert "74 times in 100" in found.risk[-1]
+
+
+def test_too_few_reps_met_ease_to_the_step_before() -> None:
+    found = decided(session(1, [1, 0, 0, 1, 0, 0]))
+    assert (found.call, found.next_step) == ("ease", "hold-3")
+
+
+def test_at_the_first_step_an_ease_shortens_the_asks() -> None:
+    found = decided(session(1, [0, 0, 1, 0], step="source-value", ask_s=0.8))
+    assert (found.call, found.next_step) == ("ease", "source-value")
+    assert max(found.asks_s) <= 0.6
+    assert any("shorter asks" in sentence for sentence in found.because)
+
+
+def test_in_between_it_stays() -> None:
+    found = decided(session(1, [1, 1, 0, 1, 1]))
+    assert (found.call, found.next_step) == ("stay", "hold-5")
+    assert any("not yet enough" in sentence for sentence in found.because)
+
+
+def test_after_the_last_step_it_is_maintained_and_proved() -> None:
+    found = decided(session(1, [1] * 10, step="area-open", ask_s=2.0))
+    assert (found.call, found.next_step) == ("raise", "area-open")
+    assert "The programme is complete: maintain and prove." in found.because
+
+
+def test_three_refusals_among_the_last_five_stop_the_work() -> None:
+    reps = session(1, [1, 1, 1, 1, 1, 0, 0, 1, 0])
+    refused = [r if r.met else replace(r, hold_s=0.0) for r in reps]
+    found = decided(refused)
+    assert (found.call, found.next_step) == ("stop", "hold-3")
+    assert any("Look at the dog" in sentence for sentence in found.because)
+    assert decided(reps).call != "stop"
+
+
+def test_a_hold_not_written_down_is_a_refusal_only_where_others_were() -> None:
+    reps = session(1, [1, 1, 1, 1, 1, 0, 0, 1, 0])
+    some = [r if r.met else replace(r, hold_s=None) for r in reps]
+    none = [replace(r, hold_s=None) for r in reps]
+    assert decided(some).call == "stop"
+    assert decided(none).call != "stop"
+
+
+def test_blanks_passed_by_are_no_refusals_and_teach_no_hold() -> None:
+    blanks = [replace(r, source="blank", hold_s=0.0, ended_by="dog", met=True) for r in session(1, [1] * 9)]
+    found = decided(blanks)
+    assert (found.call, found.hold) == ("raise", None)
+
+
+def test_refusals_of_an_earlier_session_do_not_stop_today() -> None:
+    bad = [replace(r, hold_s=0.0) for r in session(1, [0, 0, 0])]
+    assert decided(bad).call == "stop"
+    assert decided(bad + session(2, [1, 1])).call != "stop"
+
+
+def test_going_on_badly_after_the_raise_line_takes_the_raise_back() -> None:
+    found = decided(session(1, [1] * 8 + [0, 0, 1, 0]))
+    assert (found.call, found.next_step) == ("stay", "hold-5")
+    assert any("take the raise back" in sentence for sentence in found.because)
+    assert decided(session(1, [1] * 8 + [1, 0, 1, 1])).call == "raise"
+
+
+def test_evidence_begins_again_when_the_criterion_changes() -> None:
+    old = session(1, [1] * 7)
+    between = session(2, [1, 1], step="hold-3", ask_s=2.0)
+    assert decided(old + between + session(3, [1] * 7)).evidence.reps == 7
+    assert decided(old + session(3, [1] * 7)).evidence.reps == 14
+
+
+def test_a_raise_taken_back_within_a_session_begins_again() -> None:
+    tried = session(1, [1] * 5) + [replace(r, rep=6 + n) for n, r in enumerate(session(1, [0], "hold-8"))]
+    back = [replace(r, rep=7 + n) for n, r in enumerate(session(1, [1, 1]))]
+    ordered = [replace(r, started_at=f"2026-03-01T09:{r.rep:02d}:00+00:00") for r in tried + back]
+    assert latest_stretch(ordered, BOX).counted == tuple(ordered[-2:])
+
+
+def test_warm_ups_at_an_earlier_step_end_nothing() -> None:
+    warm = session(2, [1, 1], step="hold-3", ask_s=2.0)
+    work = [
+        replace(r, rep=r.rep + 2, started_at=r.started_at.replace("T09", "T10")) for r in session(2, [1] * 4)
+    ]
+    assert decided(session(1, [1] * 6) + warm + work).evidence.reps == 10
+
+
+def test_easy_reps_are_said_and_not_counted() -> None:
+    easy = [
+        replace(r, rep=r.rep + 20, started_at=r.started_at.replace("T09", "T10"))
+        for r in session(1, [1] * 4, ask_s=1.0)
+    ]
+    found = decided(session(1, [1] * 6) + easy)
+    assert (found.call, found.evidence.reps) == ("stay", 6)
+    assert "Not counted: 4 easy reps asked for less than this step's shortest hold." in found.because
+    assert found.hold is not None
+    assert found.hold.reps == 10
+
+
+def test_a_step_outside_the_programme_gets_a_call_but_no_next_step() -> None:
+    found = decided(session(1, [1] * 9, step="my own step"))
+    assert (found.step, found.call, found.next_step) == ("my own step", "raise", "my own step")
+    assert any("has no step 'my own step'" in sentence for sentence in found.because)
+
+
+def test_only_the_named_dog_counts_and_an_unknown_one_is_refused() -> None:
+    other = [replace(r, dog="Teasel") for r in session(1, [0] * 9)]
+    assert decided(session(1, [1] * 9) + other).call == "raise"
+    with pytest.raises(Unknown, match=r"no rep of a dog named 'Bracken'. These reps are of: Teasel"):
+        decided(other)
+    with pytest.raises(OutOfRange, match=r"session of 0 reps"):
+        decided([], asks=0)
+
+
+def test_the_order_in_which_reps_are_given_does_not_matter() -> None:
+    reps = session(1, [1, 0, 1, 1, 0, 1]) + session(2, [1, 1, 1])
+    assert decided(reps[::-1]) == decided(reps)
+
+
+def test_asks_stay_within_the_next_step_and_follow_the_dog() -> None:
+    found = decided(session(1, [1] * 9))
+    low, high = BOX.step("hold-8").ask_s
+    assert all(ask <= high for ask in found.asks_s)
+    assert all(ask >= low for ask in found.asks_s[2:-1])
+    assert max(found.asks_s) <= 1.25 * 4.0
+    assert found.asks_s[0] <= low
+
+
+def test_levels_of_the_step_are_used() -> None:
+    text = shipped_programme().replace('key = "hold-5"', 'key = "hold-5"\nfalse_raise = 0.001', 1)
+    strict = read_programme(text)
+    reps = session(1, [1] * 9)
+    found = decide(reps, dog="Bracken", programme=strict, asks=8, draws=np.random.default_rng(1))
+    assert (found.call, decided(reps).call) == ("stay", "raise")
+
+
+def test_several_runs_of_evidence_own_up_to_their_joint_risk() -> None:
+    found = decided(session(1, [0, 0, 0, 0] + [1] * 8))
+    assert found.call == "raise"
+    assert any("run 3 of evidence" in sentence for sentence in found.risk)
+
+
+@pytest.mark.parametrize(("chance", "said"), [(0.05, "1 time in 20"), (0.5, "50 times in 100"), (0, "never")])
+def test_a_chance_is_said_as_people_say_it(chance: float, said: str) -> None:
+    assert one_in(chance) == said
+
+
+def test_five_years_of_daily_sessions_are_decided_without_delay() -> None:
+    """Ten times what it takes, so that only a wrong kind of algorithm fails on a busy machine."""
+    reps = [
+        replace(
+            r, session=f"{year}{month:02d}{r.session}", started_at=f"{year}-{month:02d}{r.started_at[7:]}"
+        )
+        for year in range(2021, 2024)
+        for month in range(1, 13)
+        for day in range(1, 29)
+        for r in session(day, [1, 1, 1, 0] * 5)
+    ]
+    begun = time.perf_counter()
+    decided(reps)
+    assert time.perf_counter() - begun < 5
