@@ -62,7 +62,7 @@ def require_amendable(kind: str, pointer: str) -> None:
         raise Refused(f"The schema of a {kind} entry is not amended. Amend the values themselves.")
     for path, instead in FIXED.get(kind, {}).items():
         if path == "*" or _covers(path.split("/"), parts):
-            raise Refused(f"{pointer} of a {kind} entry is not amended. {instead}")
+            raise Refused(f"{pointer} of this {kind} entry is not amended. {instead}")
 
 
 def _covers(path: list[str], parts: tuple[str, ...]) -> bool:

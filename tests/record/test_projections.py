@@ -1,0 +1,128 @@
+"""The tables are a pure fold: however a record came to be, folding it anew gives the same tables."""
+
+import contextlib
+import hashlib
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.record.kennel import amendment, opened, reading, recording, rep, session, write, write_day
+
+from nares.base.errors import NaresError
+from nares.record.chain import entry_from, seal
+from nares.record.payloads import understood
+from nares.record.projections.fold import TABLES
+from nares.record.store import Store
+from nares.record.verify import verify
+
+DOGS = st.sampled_from(["Brine", "Samphire", "Eider"])
+SESSIONS = st.sampled_from(["b1", "b2", "b3"])
+HOLDS = st.sampled_from([0.2, 0.8, 1.35, 3.0, None])
+NUMBERS = st.integers(1, 4)
+CALLS = st.sampled_from(["raise", "stay", "ease", "stop"])
+STEPS = st.sampled_from(["hand-inside", "hold"])
+FIELDS = st.sampled_from(
+    ["/note", "/dog", "/why", "/reps/0/hold_s", "/reps/0/met", "/reps/1/ask_s", "/breed", "/call", "/name"]
+)
+DEEDS = st.one_of(
+    st.builds(lambda dog: ("dog_added", {"dog": dog, "breed": "Terrier"}), DOGS),
+    st.builds(lambda name, dog: ("session_run", session(name, dog)), SESSIONS, DOGS),
+    st.builds(lambda name: ("recording_kept", recording(name)), SESSIONS),
+    st.builds(lambda name: ("reading_made", reading(name)), SESSIONS),
+    st.builds(
+        lambda name, dog, numbers, hold_s: (
+            "reps_confirmed",
+            {
+                "session": name,
+                "reading": None,
+                "reps": [rep(number, name, dog, hold_s=hold_s) for number in sorted(numbers)],
+            },
+        ),
+        SESSIONS,
+        DOGS,
+        st.sets(NUMBERS, min_size=1, max_size=3),
+        HOLDS,
+    ),
+    st.builds(lambda name, n: ("rep_set_aside", {"session": name, "rep": n, "why": "x"}), SESSIONS, NUMBERS),
+    st.builds(
+        lambda dog, step, call: ("step_called", {"dog": dog, "step": step, "call": call, "next_step": step}),
+        DOGS,
+        STEPS,
+        CALLS,
+    ),
+    st.builds(
+        lambda dog, step, call: ("call_overruled", {"dog": dog, "step": step, "call": call, "why": "x"}),
+        DOGS,
+        STEPS,
+        CALLS,
+    ),
+    st.tuples(st.just("amend"), st.tuples(st.integers(1, 30), FIELDS, HOLDS | DOGS | st.booleans() | CALLS)),
+)
+
+
+def tables(store: Store) -> dict[str, list[Any]]:
+    connection = store._connection()
+    return {
+        table.name: connection.execute(
+            f"SELECT * FROM {table.name} ORDER BY {', '.join(table.key)}"
+        ).fetchall()
+        for table in TABLES
+    }
+
+
+def do(store: Store, kind: str, payload: Any) -> None:
+    if kind == "amend":
+        number, field, new = payload
+        now: Any = store.present(number).payload
+        for part in field.split("/")[1:]:
+            now = now[int(part)] if isinstance(now, list) else now[part]
+        kind, payload = "amended", amendment(number, field, now, new)
+    write(store, kind, payload)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.lists(DEEDS, min_size=10, max_size=40))
+def test_tables_kept_up_are_the_tables_rebuilt(deeds: list[tuple[str, Any]]) -> None:
+    with TemporaryDirectory() as folder, opened(Path(folder)) as store:
+        for kind, payload in deeds:
+            with contextlib.suppress(NaresError, LookupError, TypeError):
+                do(store, kind, payload)
+        kept_up = tables(store)
+        store.rebuild()
+        assert tables(store) == kept_up
+        assert verify(store).holds
+
+
+def test_every_table_is_filled_by_a_day(store: Store) -> None:
+    text = "[[step]]"
+    sha256 = hashlib.sha256(text.encode()).hexdigest()
+    write(store, "programme_kept", {"name": "box", "text": text, "sha256": sha256})
+    assert [name for name, rows in tables(store).items() if not rows] == []
+
+
+def test_dropping_every_table_loses_nothing(store: Store) -> None:
+    before = tables(store)
+    for table in TABLES:
+        store._connection().execute(f"DROP TABLE {table.name}")
+    assert store.rebuild() == 11
+    assert tables(store) == before
+
+
+def test_an_entry_of_a_kind_nobody_knows_yet_is_kept_and_shown(tmp_path: Path) -> None:
+    with opened(tmp_path) as store:
+        write_day(store)
+        last = store.entry(11)
+        said = {name: getattr(last, name) for name in ("kennel", "site", "happened_at", "entered_at", "by")}
+        newer = seal(12, last.digest, {**said, "kind": "aid_moved", "payload": {"aid": "A1", "schema": 1}})
+        later = seal(13, newer.digest, {**said, "kind": "dog_added", "payload": {"dog": 1, "schema": 2}})
+        for sealed in (newer, later):
+            row = (sealed.number, sealed.body, sealed.digest)
+            store._connection().execute("INSERT INTO entries VALUES (?, ?, ?)", row)
+        assert understood("dog_added", entry_from(later).payload) is None
+        store.rebuild()
+        assert verify(store).holds
+        assert [entry.kind for entry in store.entries(size=2)] == ["dog_added", "aid_moved"]
+        assert "aid_moved" in store.kinds()
+        assert write(store, "dog_added", {"dog": "Eider", "breed": "Terrier"}).number == 14
