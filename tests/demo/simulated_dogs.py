@@ -4,8 +4,8 @@ This is the only place that knows the truth. The demo ships the table alone.
 
 A dog holds for a Weibull time whose scale falls when a step gets harder and grows back with reps; it
 declines to go in with a small chance. The trainer asks for about the hold of the step, marks a moment after
-the ask is reached, and raises when five of the last six reps at a step of two sessions or more were met (a habit of this invented trainer, not
-advice). Only uniform draws are used, so that the table is the same on every machine.
+the ask is reached, and raises when five of the last six of at least eighteen reps at a step were met (a habit
+of this invented trainer, not advice). Only uniform draws are used, so that the table is the same everywhere.
 
     python -m tests.demo.simulated_dogs     write src/nares/demo/saltmarsh.csv
 """
@@ -22,12 +22,9 @@ import numpy as np
 
 from nares.base.times import utc_text
 from nares.decide.programme import Step, read_programme, shipped_programme
+from nares.decide.repcells import COLUMNS
 
 TABLE = Path(__file__).resolve().parents[2] / "src" / "nares" / "demo" / "saltmarsh.csv"
-COLUMNS = (
-    "dog,session,started_at,step,rep,ask_s,hold_s,ended_by,met,hand,pay_place,"
-    "distance_m,disturbance,source,cues,paid"
-).split(",")
 LAST_DAY = datetime(2026, 3, 27, 8, 0, tzinfo=UTC)
 
 
@@ -56,16 +53,16 @@ DOGS = (
 )
 
 
-def true_chance(dog: Truth, reps_at_step: int) -> float:
-    """The chance that a rep at a step meets its ask, after so many reps there."""
-    scale = dog.ability * (1 - dog.setback * math.exp(-reps_at_step / dog.reps_to_recover))
-    return (1 - dog.declines) * math.exp(-((1 / scale) ** dog.shape))
+def scale_s(dog: Truth, reps_at_step: int, longest_ask_s: float) -> float:
+    """The scale of the dog's Weibull hold after so many reps at a step. [s]"""
+    recovered = 1 - dog.setback * math.exp(-reps_at_step / dog.reps_to_recover)
+    return longest_ask_s * dog.ability * recovered / 1.6
 
 
-def hold_over_ask(dog: Truth, reps_at_step: int, draw: float) -> float:
-    """How long the dog would hold, as a multiple of the step's hold, from one uniform draw."""
-    scale = dog.ability * (1 - dog.setback * math.exp(-reps_at_step / dog.reps_to_recover))
-    return scale * (-math.log(1 - draw)) ** (1 / dog.shape)
+def true_chance(dog: Truth, reps_at_step: int, longest_ask_s: float, ask_s: float) -> float:
+    """The chance that a rep meets its ask: the dog goes in, and holds that long."""
+    holds = math.exp(-((ask_s / scale_s(dog, reps_at_step, longest_ask_s)) ** dog.shape))
+    return (1 - dog.declines) * holds
 
 
 def rows_of(dog: Truth, steps: tuple[Step, ...]) -> Iterator[dict[str, str]]:
@@ -90,12 +87,17 @@ def rows_of(dog: Truth, steps: tuple[Step, ...]) -> Iterator[dict[str, str]]:
             at, here, recent = at + 1, 0, []
 
 
+def weibull(scale: float, shape: float, draw: float) -> float:
+    """A Weibull time from one uniform draw, in the unit of the scale."""
+    return float(scale * (-math.log(1 - draw)) ** (1 / shape))
+
+
 def _rep(dog: Truth, step: Step, here: int, chance: np.random.Generator) -> dict[str, str]:
     """One rep: the ask is drawn first, then the dog holds or not."""
     low, high = step.ask_s
     ask = round(low + (high - low) * chance.random(), 1)
     declined = chance.random() < dog.declines
-    would = 0.0 if declined else high * hold_over_ask(dog, here, chance.random()) / 1.6
+    would = 0.0 if declined else weibull(scale_s(dog, here, high), dog.shape, chance.random())
     reaction = 0.08 + 0.3 * chance.random()
     marked = would > ask + reaction
     hold = ask + reaction if marked else would

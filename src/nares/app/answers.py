@@ -16,7 +16,18 @@ def answer(schema: str, body: dict[str, Any]) -> dict[str, Any]:
 
 def reading_answer(reading: Reading) -> dict[str, Any]:
     """Lay a reading out as ``measure/1``."""
-    return answer("measure/1", asdict(reading))
+    return answer("measure/1", rounded(asdict(reading)))
+
+
+def rounded(value: Any) -> Any:
+    """Round seconds and certainties to a tenth of a millisecond: finer is not measured."""
+    if isinstance(value, float):
+        return round(value, 4)
+    if isinstance(value, dict):
+        return {key: rounded(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [rounded(inner) for inner in value]
+    return value
 
 
 def json_text(value: Any) -> str:

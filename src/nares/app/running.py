@@ -5,6 +5,7 @@ from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 
+from nares.app.answers import rounded
 from nares.app.deciding import programme_of
 from nares.app.deeds import Receipt, RunSession
 from nares.app.desk import Desk
@@ -146,17 +147,6 @@ def _reading_made(session: str, asked: RunSession, reading: Reading) -> dict[str
         "settings": settings,
         "reading": rounded(asdict(reading)),
     }
-
-
-def rounded(value: object) -> object:
-    """Keep measured seconds and certainties to a tenth of a millisecond: finer is not measured."""
-    if isinstance(value, float):
-        return round(value, 4)
-    if isinstance(value, dict):
-        return {key: rounded(inner) for key, inner in value.items()}
-    if isinstance(value, list | tuple):
-        return [rounded(inner) for inner in value]
-    return value
 
 
 def _numbers(region: Region | None) -> list[float] | None:

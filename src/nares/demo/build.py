@@ -31,6 +31,9 @@ from nares.demo.scenario import (
 
 Progress = Callable[[float, str], None]
 
+LOOKED_AT = 10
+"""How many of the filmed reps the demo's trainer has looked at already. [count]"""
+
 WRITTEN_DOWN = timedelta(minutes=25)
 """How long after a session began its reps were written down."""
 
@@ -141,7 +144,7 @@ def _filmed_at(desk: Desk) -> str:
 
 
 def _film(desk: Desk, progress: Progress) -> None:
-    """Measure the recording and stand by what the machine is sure of; the rest waits for a person."""
+    """Measure the recording; the trainer stood by the first reps, the rest waits for a look."""
     if FILMED.session in sessions_kept(desk):
         return
     asked = RunSession(
@@ -158,6 +161,6 @@ def _film(desk: Desk, progress: Progress) -> None:
     )
     jobs.run_session(desk, asked, progress)
     lines = jobs.session_page(desk, FILMED.session).reps
-    sure = tuple(line.proposed for line in lines if line.proposed and not line.low_certainty)
+    sure = tuple(line.proposed for line in lines[:LOOKED_AT] if line.proposed and not line.low_certainty)
     if sure:
         jobs.confirm_reps(desk, ConfirmReps(FILMED.session, TRAINER, sure))

@@ -92,7 +92,7 @@ def assemble_reps(
     )
     _require_within(lanes)
     drafts = draft_reps(lanes)
-    ends = [draft.starts_s for draft in drafts[1:]] + [duration_s]
+    ends = [*(draft.starts_s for draft in drafts), duration_s][1:]
     return tuple(
         _rep(number, draft, until_s, lanes)
         for number, (draft, until_s) in enumerate(zip(drafts, ends, strict=True), start=1)

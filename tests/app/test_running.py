@@ -1,0 +1,81 @@
+"""A session that cannot be run leaves nothing behind: no entry, no file."""
+
+import wave
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from nares.app import jobs
+from nares.app.deeds import RunSession
+from nares.app.desk import Desk
+from nares.base.errors import NaresError, Refused, Unknown, Unusable
+from nares.base.vocab import Region
+
+
+@pytest.fixture
+def hiss(tmp_path: Path) -> Path:
+    """Three seconds of quiet noise and no pictures."""
+    path = tmp_path / "hiss.wav"
+    samples = (np.random.default_rng(3).normal(0, 40, 3 * 48000)).astype("<i2")
+    with wave.open(str(path), "wb") as out:
+        out.setparams((1, 2, 48000, 0, "NONE", "none"))
+        out.writeframes(samples.tobytes())
+    return path
+
+
+def test_a_recording_is_kept_measured_and_proposed(desk: Desk, hiss: Path) -> None:
+    said = jobs.run_session(desk, RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z"))
+    page = jobs.session_page(desk, said.session or "")
+    assert page.recording is not None
+    assert page.reading is not None
+    assert page.recording.duration_s == pytest.approx(3.0, abs=0.05)
+    assert (desk.recordings / f"{page.recording.sha256}.wav").exists()
+    assert page.line.step == "source-value"
+    assert said.session == "moss-01"
+
+
+def test_the_same_recording_is_not_kept_twice(desk: Desk, hiss: Path) -> None:
+    asked = RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z")
+    jobs.run_session(desk, asked)
+    before = desk.store.count()
+    with pytest.raises(Refused, match=r"already on the record, with session moss-01 \(entry \d+\)"):
+        jobs.run_session(desk, asked)
+    assert desk.store.count() == before
+
+
+@pytest.mark.parametrize(
+    ("change", "error", "said"),
+    [
+        ({"dog": "Nobody"}, Unknown, "no dog called 'Nobody'"),
+        ({"step": "fly"}, Unknown, "has no step 'fly'"),
+        ({"recording": Path("absent.mp4")}, Unusable, r"absent\.mp4"),
+        ({"front": Region(0.1, 0.1, 0.2, 0.2)}, Unusable, "has no pictures"),
+        ({"started_at": "yesterday"}, NaresError, "is not a date and time"),
+        ({"started_at": "2030-01-01T00:00:00Z"}, NaresError, "2030-01-01"),
+    ],
+    ids=["unknown dog", "unknown step", "no file", "regions without pictures", "no time", "in the future"],
+)
+def test_what_cannot_be_run_leaves_nothing(
+    desk: Desk, hiss: Path, change: dict[str, object], error: type[NaresError], said: str
+) -> None:
+    before = desk.store.count()
+    asked = {"recording": hiss, "dog": "Moss", "by": "Wren", "started_at": "2026-03-02T08:00:00Z"}
+    with pytest.raises(error, match=said):
+        jobs.run_session(desk, RunSession(**{**asked, **change}))  # type: ignore[arg-type]
+    assert desk.store.count() == before
+    assert not list(desk.recordings.glob("*.part"))
+
+
+def test_a_file_that_is_no_recording_is_named(desk: Desk, tmp_path: Path) -> None:
+    path = tmp_path / "notes.mp4"
+    path.write_text("This is a shopping list.", encoding="utf-8")
+    with pytest.raises(Unusable, match=r"notes\.mp4"):
+        jobs.run_session(desk, RunSession(path, "Moss", "Wren", "2026-03-02T08:00:00Z"))
+
+
+def test_an_empty_file_is_named(desk: Desk, tmp_path: Path) -> None:
+    path = tmp_path / "empty.mp4"
+    path.touch()
+    with pytest.raises(Unusable, match=r"empty\.mp4"):
+        jobs.run_session(desk, RunSession(path, "Moss", "Wren", "2026-03-02T08:00:00Z"))
