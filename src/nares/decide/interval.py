@@ -11,6 +11,7 @@ Pearson dispersion) before the interval is drawn.
 from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from itertools import compress
 from math import sqrt
 from statistics import NormalDist
 
@@ -93,8 +94,6 @@ def _dispersion(
     met: Sequence[bool | int], sessions: Sequence[Hashable], sizes: Counter[Hashable], rate: float
 ) -> float:
     """Pearson's excess: at least 1, and at most what leaves one rep worth a session."""
-    hits: Counter[Hashable] = Counter()
-    for value, session in zip(met, sessions, strict=True):
-        hits[session] += int(value)
+    hits = Counter(compress(sessions, met))
     square = sum((hits[s] - size * rate) ** 2 / (size * rate * (1 - rate)) for s, size in sizes.items())
     return min(max(1.0, square / (len(sizes) - 1)), len(met) / len(sizes))

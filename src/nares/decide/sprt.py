@@ -14,7 +14,7 @@ from math import log
 
 from nares.base.errors import OutOfRange
 
-TOUCH = 1e-12
+TOUCH = 1e-9
 """Evidence this close to a line counts as having reached it: sums of logarithms are not exact."""
 
 

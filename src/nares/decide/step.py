@@ -117,24 +117,18 @@ def _walk(met: Sequence[bool | int], lines: Lines) -> _Walk:
     """Read the reps run by run. One loop without calls: a five-year record is read on every page."""
     up, down = lines.per_met, lines.per_missed
     top, bottom = lines.raise_at - TOUCH, lines.ease_at + TOUCH
-    hits = misses = 0
-    runs, eased_at, eased = 1, 0, (0, 0)
+    evidence, begun, before, runs = 0.0, 0, 0, 1
     for number, value in enumerate(met, start=1):
-        if value:
-            hits += 1
-        else:
-            misses += 1
-        evidence = hits * up + misses * down
+        evidence += up if value else down
+        if bottom < evidence < top:
+            continue
         if evidence >= top:
-            return _Walk("raise", hits + misses, hits, runs, number)
-        if evidence <= bottom:
-            eased_at, eased = number, (hits + misses, hits)
-            hits = misses = 0
-            runs += 1
-    standing = eased_at > 0 and hits * up + misses * down + lines.ease_at < -TOUCH
-    if standing:
-        return _Walk("ease", *eased, runs - (eased_at == len(met)), eased_at)
-    return _Walk("stay", hits + misses, hits, runs, None)
+            return _Walk("raise", number - begun, int(sum(met[begun:number])), runs, number)
+        evidence, before, begun, runs = 0.0, begun, number, runs + 1
+    if begun and evidence + lines.ease_at < -TOUCH:
+        begun_again = begun < len(met)
+        return _Walk("ease", begun - before, int(sum(met[before:begun])), runs - 1 + begun_again, begun)
+    return _Walk("stay", len(met) - begun, int(sum(met[begun:])), runs, None)
 
 
 def _with_evidence(
