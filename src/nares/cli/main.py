@@ -11,6 +11,7 @@ import click
 
 from nares import __version__
 from nares.base.errors import NaresError
+from nares.cli.progress import progress_bar
 
 COMMANDS = {
     "measure": ("nares.cli.measure:measure", "Measure a recording: marks, inhalations, nose, hand, reps."),
@@ -49,8 +50,10 @@ class Commands(click.Group):
 
 @click.group(cls=Commands)
 @click.version_option(__version__, prog_name="nares")
-def nares() -> None:
+@click.pass_context
+def nares(ctx: click.Context) -> None:
     """Work with a detection dog's training: measure, decide, keep the record."""
+    ctx.obj = progress_bar  # how every command shows progress, those of other doors too
 
 
 def main() -> None:
