@@ -93,7 +93,7 @@ class Follower:
         self._seen = 0
         self._misses = 0
         self._usual = np.full(len(self._corner), 0.8, np.float32)
-        self._agrees = np.full(len(self._corner), AGREES, np.float32)
+        self._agrees = np.full(len(self._corner), min(3.0 / self._size, AGREES), np.float32)
         self._sum = np.zeros((len(self._corner), self._size**2), np.float32)
         self._summed = np.zeros(len(self._corner), np.int64)
         self._panel = Panel(regions, luma)
@@ -266,7 +266,9 @@ def _boxes(wide: Floats, size: int) -> Floats:
     """Sums over every size x size square."""
     total = np.zeros((len(wide), wide.shape[1] + 1, wide.shape[2] + 1))
     total[:, 1:, 1:] = wide.cumsum(axis=1, dtype=np.float64).cumsum(axis=2)
-    sums = total[:, size:, size:] - total[:, :-size, size:] - total[:, size:, :-size] + total[:, :-size, :-size]
+    sums = (
+        total[:, size:, size:] - total[:, :-size, size:] - total[:, size:, :-size] + total[:, :-size, :-size]
+    )
     return np.asarray(sums, np.float32)
 
 

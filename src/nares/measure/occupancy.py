@@ -25,13 +25,13 @@ Bools = NDArray[np.bool_]
 SAMPLE = 320
 """Pictures compared with each other to find the empty opening."""
 
-NOISE_FLOOR = (2.0, 1.5, 1.5)
+NOISE_FLOOR = (1.0, 0.7, 0.7)
 """Least spread believed of brightness and the two colour differences. [of 255]"""
 
 COVERED = 0.2
 """Less of the opening changed than this is a reflection, a shadow's edge or a nose tip at the rim."""
 
-BODY = 0.65
+BODY = 0.75
 """More of the rim hidden than this is something in front of the box, not something in the opening."""
 
 ENTER, LEAVE, EDGE = 0.55, 0.35, 0.7
@@ -43,6 +43,12 @@ SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
 
 EDGE_SEARCH_S = 0.3
 """A visit that takes longer than this to get deep has its edge where it was first seen."""
+
+CARRY_S = 0.5
+"""Pictures without the box are bridged for this long, and judged where the box last was beyond it."""
+
+UNLIKE, UNLIKE_LEAST = 5.0, 20.0
+"""A visit whose colour is this many usual deviations (and levels of 255) from the usual is something else."""
 
 SECTORS = 12
 
@@ -75,10 +81,14 @@ class Occupancy:
 
 @dataclass(frozen=True, slots=True)
 class Looks:
-    """One state of the opening: typical value and spread of every cell, (3, CELLS * CELLS)."""
+    """One state of the opening: typical value and spread of every cell, (3, CELLS * CELLS).
+
+    ``contrast``: how far what goes in differs from it, over brightness and colour together; 0 while unknown.
+    """
 
     value: Floats
     spread: Floats
+    contrast: float = 0.0
 
 
 def occupancy(track: Track, *, what: str) -> Occupancy:
@@ -93,21 +103,22 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     where = cells(CELLS)
     hidden = carried_over(track, hidden_share(track))
     looks = densest_looks(track, where, np.arange(len(track.at_s)))
-    cover = cover_of(track, looks, where, hidden)
+    looks, cover = judged(track, looks, where, hidden)
     usual = usual_cover(cover, hidden)
-    if usual is None:
-        return _one_state(track, looks, where, cover, hidden, what)
-    changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & track.followed)
-    other = densest_looks(track, where, changed)
-    if crosses_rim(looks.value, where) and len(changed):
+    if usual is not None and crosses_rim(looks.value, where):
+        changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY))
+        other = densest_looks(track, where, changed)
         if crosses_rim(other.value, where):
             return _always(track, cover, hidden, what)
-        looks = other
-        cover = cover_of(track, looks, where, hidden)
+        looks, cover = judged(track, other, where, hidden)
         usual = usual_cover(cover, hidden)
-        if usual is None:
-            return _one_state(track, looks, where, cover, hidden, what)
-    return Occupancy(visits(track, cover, hidden, usual), (), cover, hidden)
+    if usual is None:
+        return _one_state(track, looks, where, cover, hidden, what)
+    runs = visits(track, cover, hidden, usual)
+    strange = unlike_the_rest(track, looks, where, runs)
+    spans = [_span(track, cover, hidden, usual, a, b) for a, b in runs]
+    kept, notes = sort_out(spans, strange, what)
+    return Occupancy(kept, notes, cover, hidden)
 
 
 def hidden_share(track: Track) -> Floats:
@@ -134,7 +145,7 @@ def densest_looks(track: Track, where: Cells, among: NDArray[np.intp]) -> Looks:
     """The state that recurs most exactly: an empty opening returns to the same picture, a dog does not."""
     if len(among) == 0:
         among = np.arange(len(track.at_s))
-    sample = among[np.unique(np.linspace(0, len(among) - 1, min(len(among), SAMPLE)).astype(np.intp))]
+    sample = _spread_out(among)
     seen = values(track, sample)
     near = seen[:, :, (where.reach <= 1.6).ravel()].reshape(len(sample), -1)
     apart = np.stack([np.abs(near - one).mean(axis=1) for one in near])
@@ -147,26 +158,68 @@ def densest_looks(track: Track, where: Cells, among: NDArray[np.intp]) -> Looks:
     return Looks(np.asarray(value, np.float32), np.asarray(np.maximum(spread, floor), np.float32))
 
 
+def judged(track: Track, looks: Looks, where: Cells, hidden: Floats) -> tuple[Looks, Floats]:
+    """Cover of every picture, judged twice: first against a few pictures, then against all that look alike.
+
+    The second time the spread is that of every picture in the state (shake and exposure included), and a
+    cell counts as changed only when it differs by a fair part of what a visit usually changes.
+    """
+    cover = cover_of(track, looks, where, hidden)
+    better = settled(track, looks, where, cover, hidden)
+    return better, cover_of(track, better, where, hidden)
+
+
+def settled(track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Floats) -> Looks:
+    """The state from all pictures in it, with the contrast of those that are not."""
+    alike = _spread_out(np.flatnonzero((cover < COVERED) & (hidden < 0.4)))
+    changed = _spread_out(np.flatnonzero((cover > COVERED) & (hidden < BODY)))
+    value, spread = looks.value, looks.spread
+    if len(alike) >= 20:
+        seen = values(track, alike)
+        value = np.asarray(np.median(seen, axis=0), np.float32)
+        off = np.percentile(np.abs(seen - value), 80, axis=0) / 1.28
+        spread = np.asarray(np.maximum(off, np.array(NOISE_FLOOR)[:, None]), np.float32)
+    contrast = 0.0
+    if len(changed) >= 3:
+        inside = where.inside.ravel()
+        far = np.sqrt(((values(track, changed)[:, :, inside] - value[:, inside]) ** 2).sum(axis=1))
+        noise = np.sqrt((spread[:, inside] ** 2).sum(axis=0))
+        contrast = float(np.median(far[far > 5 * noise])) if (far > 5 * noise).any() else 0.0
+    return Looks(value, spread, contrast)
+
+
+def _spread_out(which: NDArray[np.intp]) -> NDArray[np.intp]:
+    """At most `SAMPLE` of them, evenly."""
+    if len(which) <= SAMPLE:
+        return which
+    return which[np.linspace(0, len(which) - 1, SAMPLE).astype(np.intp)]
+
+
 def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats:
     """Share of the opening that differs from a state, for every picture; (n,)."""
     inside, ring = where.inside.ravel(), where.ring.ravel()
     cover = np.zeros(len(track.at_s), np.float32)
+    noise = np.sqrt((looks.spread[:, inside] ** 2).sum(axis=0))
+    low, high = np.maximum(3 * noise, 0.25 * looks.contrast), np.maximum(6 * noise, 0.5 * looks.contrast)
     for first in range(0, len(cover), 500):
         which = np.arange(first, min(first + 500, len(cover)))
         seen = values(track, which)
         bias = np.median(seen[:, :, ring] - looks.value[:, ring], axis=2)
         bias[hidden[which] > 0.4] = 0
-        off = (seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) / looks.spread[:, inside]
-        cover[which] = np.clip((np.sqrt((off**2).sum(axis=1)) - 4) / 4, 0, 1).mean(axis=1)
+        far = np.sqrt(((seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) ** 2).sum(axis=1))
+        cover[which] = np.clip((far - low) / (high - low), 0, 1).mean(axis=1)
     return carried_over(track, cover)
 
 
 def carried_over(track: Track, seen: Floats) -> Floats:
-    """What was seen, carried over the pictures in which the box was not found."""
-    known = np.flatnonzero(track.followed)
-    if len(known) in (0, len(seen)):
+    """What was seen, carried over short stretches in which the box was not found."""
+    known = track.followed.copy()
+    for a, b in _runs(~track.followed):
+        known[a : b + 1] = track.at_s[b] - track.at_s[a] > CARRY_S
+    places = np.flatnonzero(known)
+    if len(places) in (0, len(seen)):
         return seen
-    return np.interp(np.arange(len(seen)), known, seen[known]).astype(np.float32)
+    return np.interp(np.arange(len(seen)), places, seen[places]).astype(np.float32)
 
 
 def usual_cover(cover: Floats, hidden: Floats) -> float | None:
@@ -183,15 +236,52 @@ def usual_cover(cover: Floats, hidden: Floats) -> float | None:
     return usual
 
 
-def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> tuple[Span, ...]:
-    """Spans in which the opening was occupied, with edges between pictures and a certainty each."""
+def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tuple[int, int]]:
+    """First and last picture of every visit."""
     body = hidden >= BODY
     held = hysteresis(np.where(body, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
     clear = [(a, b) for a, b in _runs(held) if not _passing(track.at_s, a, b, body)]
     runs = _bridged(track.at_s, clear, body)
     step = _step_s(track.at_s)
-    kept = [(a, b) for a, b in runs if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S]
-    return tuple(_span(track, cover, hidden, usual, a, b) for a, b in kept)
+    return [(a, b) for a, b in runs if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S]
+
+
+def unlike_the_rest(track: Track, looks: Looks, where: Cells, runs: list[tuple[int, int]]) -> Bools:
+    """Which visits show another colour than the others: a dog at the hand's opening, a leg, a toy."""
+    if len(runs) < 4:
+        return np.zeros(len(runs), bool)
+    colours = np.array([_colour_in(track, looks, where, a, b) for a, b in runs])
+    middle = np.median(colours, axis=0)
+    apart = np.abs(colours - middle).max(axis=1)
+    return np.asarray(apart > max(UNLIKE * float(np.median(apart)), UNLIKE_LEAST), np.bool_)
+
+
+def _colour_in(track: Track, looks: Looks, where: Cells, a: int, b: int) -> Floats:
+    """Mean brightness and colour of the cells that changed during a visit, (3,)."""
+    which = np.unique(np.linspace(a, b, 12).astype(np.intp))
+    inside = where.inside.ravel()
+    seen, empty = values(track, which)[:, :, inside], looks.value[:, inside]
+    changed = (np.abs(seen - empty) / looks.spread[:, inside]).max(axis=1) > 8
+    if not changed.any():
+        return np.asarray(np.median(seen, axis=(0, 2)), np.float32)
+    return np.array([seen[:, plane][changed].mean() for plane in range(3)], np.float32)
+
+
+def sort_out(spans: list[Span], strange: Bools, what: str) -> tuple[tuple[Span, ...], tuple[str, ...]]:
+    """Drop short visits of something else, doubt long ones, and say so."""
+    usual_s = float(np.median([s.end_s - s.start_s for s in spans])) if spans else 0.0
+    kept, notes = [], []
+    for span, odd in zip(spans, strange, strict=True):
+        if span.end_s - span.start_s < SHORTEST_S:
+            continue
+        if not odd:
+            kept.append(span)
+        elif span.end_s - span.start_s >= 0.5 * usual_s:
+            kept.append(Span(span.start_s, span.end_s, 0.5 * span.sure))
+            notes.append(
+                f"What was in the opening at {span.start_s:.1f} s does not look like the usual {what}."
+            )
+    return tuple(kept), tuple(notes)
 
 
 def hysteresis(cover: Floats, enter: float, leave: float) -> Bools:
