@@ -165,13 +165,14 @@ def plot(title: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 480 260" role="img"><title>{title}</title>'
         '<g class="plot-stroke-line" fill="none"><path d="M40 20 V220 H460"/></g>'
-        '<path class="plot-stroke-second" fill="none" stroke-width="2" d="M60 200 L160 150 L260 110 L360 80 L440 60"/></svg>'
+        '<path class="plot-stroke-second" fill="none" stroke-width="2" '
+        'd="M60 200 L160 150 L260 110 L360 80 L440 60"/></svg>'
     )
 
 
 @cache
 def reading() -> Reading:
-    reps = tuple(_measured(n, 1.0 + 2.0 * (n - 1)) for n in range(1, 5)) + (_lone_mark(5, 9.4),)
+    reps = (*(_measured(n, 1.0 + 2.0 * (n - 1)) for n in range(1, 5)), _lone_mark(5, 9.4))
     inhales = tuple(
         Span(r.nose_in_s + 0.1 + 0.17 * k, r.nose_in_s + 0.18 + 0.17 * k, 0.86 if k % 3 else 0.55)
         for r in reps

@@ -22,6 +22,7 @@ register_converter(NameConverter, "name")
 
 SHA256 = r"(?P<sha256>[0-9a-f]{64})"
 
+# A name may hold a slash, so the longest address of a kind comes first.
 urlpatterns = [
     path("", today.today, name="today"),
     re_path(r"^(?:today|index)?\.json$", today.today_json, name="today-json"),
@@ -33,11 +34,11 @@ urlpatterns = [
     path("measuring/<str:token>.json", add_session.measuring_json, name="measuring-json"),
     path("measuring/<str:token>/", add_session.measuring, name="measuring"),
     path("sessions/<name:session>.json", sessions.session_json, name="session-json"),
-    path("sessions/<name:session>/confirm/", sessions.confirm_all, name="confirm-all"),
     path("sessions/<name:session>/reps/<int:rep>/confirm/", sessions.confirm, name="confirm"),
     path("sessions/<name:session>/reps/<int:rep>/correct/", sessions.correct, name="correct"),
     path("sessions/<name:session>/reps/<int:rep>/set-aside/", sessions.set_aside, name="set-aside"),
     path("sessions/<name:session>/reps/<int:rep>/", sessions.session, name="session-rep"),
+    path("sessions/<name:session>/confirm/", sessions.confirm_all, name="confirm-all"),
     path("sessions/<name:session>/", sessions.session, name="session"),
     path("record.json", record.record_json, name="record-json"),
     path("record/amend/", record.amend, name="amend"),

@@ -224,7 +224,7 @@ def pretty(text: str) -> str:
     r"""JSON with one value a line; text that is none stays as it is.
 
     >>> pretty('{"a":1}')
-    '{\\n  "a": 1\\n}'
+    '{\n  "a": 1\n}'
     """
     try:
         return json.dumps(json.loads(text), indent=2, ensure_ascii=False)
