@@ -17,6 +17,7 @@ from tests.media.clips import (
     write_clip,
 )
 
+from nares.base.errors import Unusable
 from nares.media import open_recording
 from nares.media.clock import unstated_priming_s
 from nares.media.container import opened
@@ -177,3 +178,32 @@ def test_both_streams_share_one_clock(tmp_path: Path) -> None:
     with open_recording(path) as recording:
         pieces = list(recording.play())
     assert {type(piece).__name__ for piece in pieces[:12]} == {"SoundBlock", "Picture"}
+
+
+def test_a_damaged_stamp_a_day_ahead_is_not_believed() -> None:
+    from nares.media.report import SoundTally
+    from nares.media.sound import SoundReader
+
+    tally = SoundTally()
+    reader = SoundReader(Fraction(0), Fraction(1, 48_000), tally, declared_s=4.0)
+    silence = np.zeros((1, 1024), np.float32)
+    firsts = []
+    for number in range(10):
+        frame = av.AudioFrame.from_ndarray(silence, format="fltp", layout="mono")
+        frame.rate, frame.pts = 48_000, number * 1024 + (86_400 * 48_000 if number == 5 else 0)
+        firsts += [block.first for block in reader.read(frame)]
+    assert firsts == [1024 * number for number in range(10)]
+    assert tally.clock_jumps == 2
+
+
+def test_more_channels_than_a_recorder_has_are_refused(tmp_path: Path) -> None:
+    import wave
+
+    path = tmp_path / "sixteen.wav"
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(16)
+        file.setsampwidth(2)
+        file.setframerate(48_000)
+        file.writeframes(bytes(16 * 2 * 48_000))
+    with pytest.raises(Unusable, match=r"Nothing in sixteen\.wav can be decoded"):
+        sound_of(path)

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from av.stream import Stream
 
 AAC_FRAME = 1024
+LEAP_S = 60.0
 
 
 def is_movie(container: InputContainer) -> bool:
@@ -50,15 +51,34 @@ def unstated_priming_s(container: InputContainer, rate_hz: int) -> Fraction:
     return Fraction(AAC_FRAME, rate_hz) if container.format.name == "aac" else Fraction(0)
 
 
-def media_time(pts: int, time_base: Fraction, zero: Fraction) -> MediaTime:
-    """A time stamp as integer ticks from time zero; the tick is refined until zero falls on one.
+def believable(at_s: float, last_s: float, declared_s: float | None) -> bool:
+    """Whether a stamp can be true: a damaged one may say that the next sound comes in a day.
+
+    Args:
+        at_s: The moment that the stamp says. [s]
+        last_s: How far the recording has been read. [s]
+        declared_s: Length that the file states. [s]
+    """
+    return at_s <= max(last_s, declared_s or 0.0) + LEAP_S
+
+
+class Stamps:
+    """Time stamps of one stream as integer ticks from time zero; the tick is refined until zero falls on one.
 
     Examples:
-        >>> media_time(450, Fraction(1, 90000), Fraction(0)).seconds
+        >>> Stamps(Fraction(1, 90000), Fraction(0)).at(450).seconds
         0.005
-        >>> media_time(40, Fraction(1, 1000), Fraction(1, 4000))
+        >>> Stamps(Fraction(1, 1000), Fraction(1, 4000)).at(40)
         MediaTime(ticks=159, tick_s=Fraction(1, 4000))
     """
-    offset = zero / time_base
-    parts = offset.denominator
-    return MediaTime(pts * parts - offset.numerator, time_base / parts)
+
+    def __init__(self, time_base: Fraction, zero: Fraction) -> None:
+        """One step of the stream's stamps [s], and time zero on its timeline [s]."""
+        offset = zero / time_base
+        self._parts = offset.denominator
+        self._offset = offset.numerator
+        self._tick_s = time_base / self._parts
+
+    def at(self, pts: int) -> MediaTime:
+        """The moment of one stamp."""
+        return MediaTime(pts * self._parts - self._offset, self._tick_s)

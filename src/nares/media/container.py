@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from av.container import InputContainer
     from av.video.stream import VideoStream
 
-FORMATS = ("mov", "matroska", "ogg", "wav", "w64", "mp3", "aac", "flac", "aiff", "avi", "amr", "mpegts")
+FORMATS = ("mov", "matroska", "ogg", "wav", "mp3", "aac", "flac", "avi")
 _GIVE = "Give an mp4, mov, m4a, webm, mkv, ogg, wav or mp3."
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from av.video.stream import VideoStream
 
 FIRST_PACKETS = 200
-STATED_LENGTH = ("mov", "matroska", "wav", "w64", "avi", "flac", "aiff")
+STATED_LENGTH = ("mov", "matroska", "wav", "avi", "flac")
 CAPTURE_RATE = "com.android.capture.fps"
 
 
@@ -104,10 +104,14 @@ def _capture_per_s(container: InputContainer, video: VideoStream | None) -> floa
 def _first_turn(container: InputContainer, video: VideoStream) -> Turn:
     import av
 
+    decoder = video.codec_context
     try:
         for packet in islice(container.demux(video), FIRST_PACKETS):
-            for frame in packet.decode():
-                return turn_of(frame)
+            # One packet and out: fed on, the decoder would hold several pictures back to sort them.
+            frames = [*decoder.decode(packet), *decoder.decode(None)]
+            if frames:
+                return turn_of(frames[0])
+            decoder.flush_buffers()
     except (av.error.FFmpegError, OSError):
         pass  # play() meets the same fault, counts it and says so
     return Turn()
@@ -119,6 +123,4 @@ def _priming_stated(container: InputContainer, audio: AudioStream | None) -> boo
         return True
     if container.format.name == "mp3":
         return bool(audio.start_time)  # set only where the file's first frame tells the encoder's delay
-    return container.format.name != "aac" and not (
-        container.format.name == "mpegts" and audio.codec_context.name == "aac"
-    )
+    return container.format.name != "aac"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, cast
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from nares.measure.inputs import Picture, SoundBlock
-from nares.media.clock import unstated_priming_s
+from nares.media.clock import Stamps, unstated_priming_s
 from nares.media.header import Header
 from nares.media.picture import PictureReader
 from nares.media.report import PictureTally, SoundTally
@@ -16,24 +16,28 @@ if TYPE_CHECKING:
     from av.container import InputContainer
 
 
+Made = TypeVar("Made")
+MOST_CHANNELS = 8
+"""More come only from damage, and the decoder's arrays of them point outside its memory."""
+
+
 class PictureLane:
     """Packets of the video stream to pictures."""
 
     def __init__(self, container: InputContainer, header: Header, longer_side: int) -> None:
+        """Set the decoder going on as many processors as there are."""
         self.tally = PictureTally()
         self.given = 0
         self._stream = cast(Any, container.streams[header.video or 0])
         self._stream.thread_type = "AUTO"
-        self._reader = PictureReader(header.zero, self._stream.time_base, longer_side, self.tally)
+        stamps = Stamps(self._stream.time_base, header.zero)
+        self._reader = PictureReader(stamps, header.declared_s, longer_side, self.tally)
 
     def read(self, packet: Any) -> Iterator[Picture]:
         """The pictures that one more packet completes."""
-        frames, damaged = frames_of(self._stream, packet)
-        self.tally.corrupt += damaged
-        for frame in frames:
+        for frame in _frames(self._stream, packet, self.tally):
             self.tally.corrupt += frame.is_corrupt
-            picture = self._reader.read(frame)
-            if picture is not None:
+            for picture in _made(self._reader.read, frame, self.tally):
                 self.given += 1
                 yield picture
 
@@ -46,18 +50,20 @@ class SoundLane:
     """Packets of the audio stream to sound blocks."""
 
     def __init__(self, container: InputContainer, header: Header) -> None:
+        """Find out how much silence the encoder put in front."""
         self.tally = SoundTally()
         self.given = 0
         self._stream = cast(Any, container.streams[header.audio or 0])
-        priming_s = unstated_priming_s(container, self._stream.rate or 48_000)
-        self._reader = SoundReader(header.zero + priming_s, self._stream.time_base, self.tally)
+        zero = header.zero + unstated_priming_s(container, self._stream.rate or 48_000)
+        self._reader = SoundReader(zero, self._stream.time_base, self.tally, declared_s=header.declared_s)
 
     def read(self, packet: Any) -> Iterator[SoundBlock]:
         """The blocks that one more packet completes."""
-        frames, damaged = frames_of(self._stream, packet)
-        self.tally.corrupt += damaged
-        for frame in frames:
-            for block in self._reader.read(frame):
+        for frame in _frames(self._stream, packet, self.tally):
+            if frame.layout.nb_channels > MOST_CHANNELS:
+                self.tally.corrupt += 1
+                continue
+            for block in _made(self._reader.read, frame, self.tally):
                 self.given += 1
                 yield block
 
@@ -67,13 +73,26 @@ class SoundLane:
         yield from self._reader.finish()
 
 
-def frames_of(stream: Any, packet: Any) -> tuple[list[Any], int]:
-    """The frames of one packet, and 1 if it was damaged. ``None`` asks for what the decoder still holds."""
+def _frames(stream: Any, packet: Any, tally: PictureTally | SoundTally) -> list[Any]:
+    """The frames of one packet, none if it is damaged. ``None`` asks for what the decoder still holds."""
     import av
 
     try:
-        return stream.codec_context.decode(packet), 0
+        frames: list[Any] = stream.codec_context.decode(packet)
     except EOFError:
-        return [], 0
+        return []
     except (av.error.FFmpegError, ValueError):
-        return [], 1
+        tally.corrupt += 1
+        return []
+    return frames
+
+
+def _made(make: Callable[[Any], Iterator[Made]], frame: Any, tally: PictureTally | SoundTally) -> list[Made]:
+    """What is made of one frame, nothing if it cannot be converted."""
+    import av
+
+    try:
+        return list(make(frame))
+    except (av.error.FFmpegError, ValueError):
+        tally.corrupt += 1
+        return []

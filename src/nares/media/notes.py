@@ -56,7 +56,7 @@ def _damaged(pictures: PictureTally, sound: SoundTally) -> Iterator[str]:
         if count:
             yield f"{count} damaged {'piece' if count == 1 else 'pieces'} of {name}"
     if pictures.without_time:
-        yield f"{pictures.without_time} pictures without a time were left out"
+        yield f"{pictures.without_time} pictures without a believable time were left out"
 
 
 def _sound_clock(header: Header, sound: SoundTally) -> Iterator[str]:
@@ -64,7 +64,7 @@ def _sound_clock(header: Header, sound: SoundTally) -> Iterator[str]:
         places = "one place" if sound.gaps == 1 else f"{sound.gaps} places"
         yield f"sound is missing for {sound.missing_s:.2f} s in {places}"
     if sound.clock_jumps:
-        yield "the sound's time stamps start again: later times are counted on"
+        yield "the sound's time stamps leap: times after the leap are counted on"
     if not header.priming_stated:
         yield "the file does not say where its sound starts: times may be up to 0.05 s off"
 

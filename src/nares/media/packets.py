@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from nares.media.clock import media_time
+from nares.media.clock import Stamps, believable
 from nares.media.container import opened
 from nares.media.header import Header
 from nares.media.report import PictureTally, SoundTally
@@ -28,7 +28,7 @@ def packets(container: InputContainer, indices: list[int]) -> Iterator[Any]:
         for packet in container.demux([container.streams[i] for i in indices]):
             if packet.size:
                 yield packet
-    except (av.error.FFmpegError, OSError):
+    except (av.error.FFmpegError, OSError, IndexError):  # IndexError: a stream that was not there before
         return  # the shortfall shows in the report as an early end
 
 
@@ -56,7 +56,9 @@ def scan(path: Path, header: Header) -> tuple[PictureTally, SoundTally]:
         for packet in packets(container, [i for i in (header.video, header.audio) if i is not None]):
             if packet.pts is None:
                 continue
-            at_s = media_time(packet.pts, packet.time_base, header.zero).seconds
+            at_s = Stamps(packet.time_base, header.zero).at(packet.pts).seconds
+            if not believable(at_s, max(pictures.last_s, sound.end_s), header.declared_s):
+                continue
             if packet.stream_index != header.video:
                 sound.end_s = max(sound.end_s, at_s + float((packet.duration or 0) * packet.time_base))
             elif at_s >= 0:

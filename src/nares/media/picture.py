@@ -9,6 +9,7 @@ The display matrix of the file says how to turn and mirror a frame so that it st
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, cast
@@ -17,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nares.measure.inputs import Picture
-from nares.media.clock import media_time
+from nares.media.clock import Stamps, believable
 from nares.media.report import PictureTally
 
 if TYPE_CHECKING:
@@ -69,29 +70,31 @@ def turn_of(frame: VideoFrame) -> Turn:
 class PictureReader:
     """Turns decoded frames into pictures. Feed every frame in order."""
 
-    def __init__(self, zero: Fraction, time_base: Fraction, longer_side: int, tally: PictureTally) -> None:
-        """``zero`` on the stream's timeline [s], one step of its stamps [s], ``longer_side`` [pixels]."""
+    def __init__(
+        self, stamps: Stamps, declared_s: float | None, longer_side: int, tally: PictureTally
+    ) -> None:
+        """The stream's ``stamps``, the length the file states [s], ``longer_side`` of a picture [pixels]."""
         from av.video.reformatter import VideoReformatter
 
-        self._zero = zero
-        self._time_base = time_base
+        self._stamps = stamps
+        self._declared_s = declared_s
         self._longer_side = longer_side
         self._tally = tally
         self._reformatter = VideoReformatter()
 
-    def read(self, frame: VideoFrame) -> Picture | None:
-        """The picture of one frame; None where it has no time or lies before time zero."""
+    def read(self, frame: VideoFrame) -> Iterator[Picture]:
+        """The picture of one frame; none where it has no time or lies before time zero."""
         stamp = frame.pts if frame.pts is not None else frame.dts
-        if stamp is None:
+        at = None if stamp is None else self._stamps.at(stamp)
+        if at is None or not believable(at.seconds, self._tally.last_s, self._declared_s):
             self._tally.without_time += 1
-            return None
-        at = media_time(stamp, self._time_base, self._zero)
+            return
         if at.ticks < 0:
-            return None
+            return
         self._tally.seen(at.seconds)
         turn = turn_of(frame)
         luma, blue, red = (turn.upright(_pixels(plane)) for plane in self._reduced(frame).planes)
-        return Picture(at, luma, blue, red)
+        yield Picture(at, luma, blue, red)
 
     def _reduced(self, frame: VideoFrame) -> VideoFrame:
         width, height = reduced_size(frame.width, frame.height, self._longer_side)

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nares.measure.inputs import SoundBlock
+from nares.media.clock import believable
 from nares.media.report import SoundTally
 
 if TYPE_CHECKING:
@@ -36,14 +37,25 @@ REMEMBERED = 32
 class SoundReader:
     """Turns decoded frames into blocks. Feed every frame in order, then `finish`."""
 
-    def __init__(self, zero: Fraction, time_base: Fraction, tally: SoundTally) -> None:
-        """Start empty; ``zero`` lies on the stream's timeline [s], its stamps step by ``time_base`` [s]."""
+    def __init__(
+        self, zero: Fraction, time_base: Fraction, tally: SoundTally, *, declared_s: float | None = None
+    ) -> None:
+        """Start empty.
+
+        Args:
+            zero: Time zero on the stream's timeline. [s]
+            time_base: One step of its stamps. [s]
+            tally: Where what is read is counted.
+            declared_s: Length that the file states. [s]
+        """
         self._zero = zero
         self._time_base = time_base
         self._tally = tally
+        self._declared_s = declared_s
         self._shape: tuple[str, str, int] | None = None
         self._resampler: AudioResampler | None = None
         self._start = Fraction(0)
+        self._first = 0
         self._taken = 0
         self._given = 0
         self._next = 0
@@ -72,8 +84,10 @@ class SoundReader:
         """How far the frame's stamp lies after the count. [s]"""
         if frame.pts is None:
             return 0.0
-        slip = float(frame.pts * self._time_base - self._zero - self._expected())
-        if self._shape and slip < BACKWARDS_S:
+        expected = self._expected()
+        slip = float(frame.pts * self._time_base - self._zero - expected)
+        true = believable(float(expected) + slip, float(expected), self._declared_s)
+        if (self._shape and slip < BACKWARDS_S) or not true:
             # Stamps that start again would hide everything after them: go on counting instead.
             self._zero += Fraction(slip)
             self._tally.clock_jumps += 1
@@ -82,8 +96,8 @@ class SoundReader:
 
     def _breaks(self, slip: float) -> bool:
         self._slips.append(slip)
-        if abs(slip) > BREAK_S:
-            return True
+        if abs(slip) <= DRIFT_S or abs(slip) > BREAK_S:
+            return abs(slip) > BREAK_S
         return len(self._slips) == REMEMBERED and abs(float(np.median(self._slips))) > DRIFT_S
 
     def _begin(self, frame: AudioFrame, shape: tuple[str, str, int], slip: float) -> None:
@@ -94,6 +108,7 @@ class SoundReader:
         stamped = frame.pts is not None
         self._start = cast(int, frame.pts) * self._time_base - self._zero if stamped else self._expected()
         self._shape, self._taken, self._given = shape, 0, 0
+        self._first = round(self._start * RATE_HZ)
         self._slips.clear()
         self._resampler = AudioResampler(format="fltp", layout=shape[1], rate=RATE_HZ)
 
@@ -104,7 +119,7 @@ class SoundReader:
             frame.pts = None  # the run is counted here; the resampler must not place samples itself
         for piece in self._resampler.resample(frame):
             samples = _mono(piece)
-            first = round(self._start * RATE_HZ) + self._given
+            first = self._first + self._given
             self._given += len(samples)
             yield from self._place(samples, first)
 
