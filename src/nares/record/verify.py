@@ -8,13 +8,16 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import zip_longest
+from typing import Any
 
-from nares.base.errors import NaresError
+from nares.base.errors import NaresError, Unknown
 from nares.base.findings import Finding
 from nares.record import dialect
+from nares.record.canonical import canonical
 from nares.record.chain import Entry, Sealed, verify_chain
-from nares.record.kinds import KINDS, SCHEMAS
+from nares.record.kinds import KINDS, SCHEMAS, Amended
 from nares.record.payloads import understood
+from nares.record.pointer import value_at, with_value
 from nares.record.projections.fold import TABLES, fold
 from nares.record.store import Store
 from nares.record.tables import Table
@@ -51,6 +54,7 @@ def verify(store: Store, *, head: str | None = None, tables: bool = True) -> Ver
         findings = list(verify_chain(stored, head=head, entries_seen=seen))
         first_bad = _number(findings[0]) if findings else None
         findings += [finding for entry in seen for finding in _misfit(entry)]
+        findings += _amends_nothing(seen)
         if tables:
             findings += _compare(cursor, stored, seen)
     newest = stored[-1].digest if stored else None
@@ -69,6 +73,28 @@ def _misfit(entry: Entry) -> Iterator[Finding]:
     known = entry.kind in KINDS and entry.payload.get("schema") == SCHEMAS[entry.kind]
     if known and understood(entry.kind, entry.payload) is None:
         yield Finding("misfit", f"entry {entry.number}", f"Its payload does not fit {entry.kind}.")
+
+
+def _amends_nothing(seen: list[Entry]) -> Iterator[Finding]:
+    payloads: dict[int, Any] = {}
+    for entry in seen:
+        said = understood(entry.kind, entry.payload)
+        payloads[entry.number] = dict(entry.payload)
+        if not isinstance(said, Amended):
+            continue
+        try:
+            if said.entry == entry.number:
+                raise Unknown("it names itself")
+            now = payloads[said.entry]
+            if canonical(value_at(now, said.field)) != canonical(said.old):
+                yield _pointless(entry, "the value it calls old was not there")
+            payloads[said.entry] = with_value(now, said.field, said.new)
+        except (KeyError, Unknown):
+            yield _pointless(entry, f"there is no {said.field} in an entry {said.entry} before it")
+
+
+def _pointless(entry: Entry, why: str) -> Finding:
+    return Finding("amends-nothing", f"entry {entry.number}", f"It amends nothing: {why}.")
 
 
 def _compare(cursor: sqlite3.Cursor, stored: list[Sealed], seen: list[Entry]) -> list[Finding]:

@@ -1,0 +1,52 @@
+"""Several processes writing to one file at once: all of them succeed and the chain holds."""
+
+import multiprocessing
+from datetime import UTC, datetime
+from multiprocessing.synchronize import Barrier
+from pathlib import Path
+
+from tests.record.kennel import BY, KENNEL, SITE
+
+from nares.record.store import Store
+from nares.record.verify import verify
+
+EACH = 40
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
+def work(path: Path, name: str, start: Barrier | None = None) -> None:
+    if start is not None:
+        start.wait(30)  # all at once
+    with Store.open(path, kennel=KENNEL, site=SITE, clock=now) as store:
+        for number in range(EACH):
+            dog = {"dog": f"{name}{number}", "breed": "Terrier"}
+            store.append("dog_added", dog, happened_at=now(), by=BY)
+
+
+def test_processes_that_append_at_once_all_succeed(tmp_path: Path) -> None:
+    path = tmp_path / "record.sqlite3"
+    fork = multiprocessing.get_context("fork")
+    start = fork.Barrier(3)
+    writers = [fork.Process(target=work, args=(path, name, start)) for name in "abc"]
+    for writer in writers:
+        writer.start()
+    for writer in writers:
+        writer.join(60)
+    assert [writer.exitcode for writer in writers] == [0, 0, 0]
+    with Store.open(path, kennel=KENNEL, site=SITE, clock=now) as store:
+        assert store.count() == 3 * EACH
+        assert verify(store).holds
+
+
+def test_readers_see_whole_transactions_while_others_write(tmp_path: Path) -> None:
+    path = tmp_path / "record.sqlite3"
+    with Store.open(path, kennel=KENNEL, site=SITE, clock=now) as store:
+        writer = multiprocessing.get_context("fork").Process(target=work, args=(path, "w"))
+        writer.start()
+        while writer.is_alive():
+            assert verify(store).holds
+        writer.join()
+        assert store.count() == EACH
