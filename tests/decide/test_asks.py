@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
@@ -18,6 +18,7 @@ seeds = st.integers(0, 2**32)
 holds = st.lists(st.tuples(st.floats(0, 30), st.booleans()), min_size=1, max_size=15)
 
 
+@settings(deadline=None)
 @given(holds, counts, seeds)
 def test_whatever_was_seen_the_asks_can_be_used(seen: list[tuple[float, bool]], reps: int, seed: int) -> None:
     model = hold_model([h for h, _ in seen], [b for _, b in seen])
@@ -72,6 +73,7 @@ def test_two_reps_are_both_easy_but_not_alike() -> None:
     assert first < last
 
 
+@settings(deadline=None)
 @given(st.floats(0.1, 5), st.floats(0, 5), counts, seeds)
 def test_without_holds_the_asks_run_over_the_range(low: float, more: float, reps: int, seed: int) -> None:
     asks = asks_between(low, low + more, reps, draws=np.random.default_rng(seed))

@@ -4,7 +4,7 @@ from itertools import pairwise
 from math import exp, log
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import NotEnoughData, OutOfRange
@@ -14,6 +14,7 @@ from nares.decide.holds import STRETCH
 holds = st.lists(st.tuples(st.floats(0, 60), st.booleans()), min_size=1, max_size=25)
 
 
+@settings(deadline=None)
 @given(holds)
 def test_chances_fall_with_time_and_asks_with_the_chance_wanted(seen: list[tuple[float, bool]]) -> None:
     model = hold_model([h for h, _ in seen], [b for _, b in seen])
@@ -24,6 +25,7 @@ def test_chances_fall_with_time_and_asks_with_the_chance_wanted(seen: list[tuple
     assert model.ceiling_s == STRETCH * max(h for h, _ in seen)
 
 
+@settings(deadline=None)
 @given(holds, st.floats(0.1, 60))
 def test_limits_hold_the_chance_between_them(seen: list[tuple[float, bool]], t_s: float) -> None:
     model = hold_model([h for h, _ in seen], [b for _, b in seen])
@@ -93,6 +95,19 @@ def test_recent_holds_count_more() -> None:
     assert hold_model(times, broke, weights=weights).effective_reps < 20
     assert weights[-1] == 1
     assert weights[-5] == pytest.approx(0.5)
+
+
+def test_unequal_weights_are_worth_fewer_holds_and_widen_the_limits() -> None:
+    """Four holds at weight 1 and four at 0.25 are worth 5 * 5 / 4.25 holds, whatever the scale of the weights."""
+    times, broke = [2.0, 3.0, 4.0, 5.0] * 2, [1, 1, 0, 1] * 2
+    uneven = hold_model(times, broke, weights=[1.0] * 4 + [0.25] * 4)
+    assert uneven.effective_reps == pytest.approx(25 / 4.25)
+    assert hold_model(times, broke, weights=[8.0] * 4 + [2.0] * 4).effective_reps == pytest.approx(25 / 4.25)
+    (low, high), (even_low, even_high) = (
+        uneven.chance_limits(3.0),
+        hold_model(times, broke).chance_limits(3.0),
+    )
+    assert high - low > even_high - even_low
 
 
 @pytest.mark.parametrize(

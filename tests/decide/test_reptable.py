@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import Unusable
@@ -157,6 +157,7 @@ names = st.text(
 numbers = st.one_of(st.none(), st.floats(0, 600).map(lambda v: round(v, 3)))
 
 
+@settings(deadline=None)
 @given(
     names.filter(bool),
     names.filter(bool),

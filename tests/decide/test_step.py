@@ -4,7 +4,7 @@ import time
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
@@ -35,6 +35,7 @@ def test_first_answers(path: list[int], call: str) -> None:
     assert step_call(path).call == call
 
 
+@settings(deadline=None)
 @given(st.lists(st.booleans(), max_size=60))
 def test_a_raise_stands_whatever_follows(more: list[bool]) -> None:
     found = step_call([True] * 8 + more)
@@ -140,6 +141,7 @@ def test_what_is_not_known_of_sessions_is_said(met: list[int], sessions: list[in
     assert any(says in sentence for sentence in step_call(met, sessions).because)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.booleans(), st.integers(0, 4)), min_size=1, max_size=80))
 def test_the_interval_holds_the_rate_and_stays_between_0_and_1(reps: list[tuple[bool, int]]) -> None:
     found = step_call([met for met, _ in reps], [session for _, session in reps])
@@ -168,6 +170,7 @@ def test_a_dog_in_between_takes_the_most_reps() -> None:
     assert middle.reps > high.reps
 
 
+@settings(deadline=None)
 @given(st.floats(0, 1))
 def test_chances_add_up(rate: float) -> None:
     (found,) = operating_characteristics([rate], cap=30)
