@@ -80,7 +80,7 @@ def test_a_table_brought_in_twice_is_refused_the_second_time(desk: Desk, table: 
     asked = write(table, rows())
     jobs.import_reps(desk, asked)
     before = desk.store.count()
-    with pytest.raises(Refused, match="already on the record, the first is moss-t1"):
+    with pytest.raises(Refused, match="Already on the record: moss-t1"):
         jobs.import_reps(desk, asked)
     assert desk.store.count() == before
 

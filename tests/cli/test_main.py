@@ -31,7 +31,11 @@ def test_help_lists_the_commands_and_loads_nothing_heavy() -> None:
 
 @pytest.mark.parametrize(
     "words",
-    [["measure", "absent.mp4"], ["decide", "absent.csv", "--dog", "Bracken"], ["programme", "check", "absent"]],
+    [
+        ["measure", "absent.mp4"],
+        ["decide", "absent.csv", "--dog", "Bracken"],
+        ["programme", "check", "absent"],
+    ],
 )
 def test_a_missing_file_is_one_sentence_and_exit_3(words: list[str], tmp_path: Path) -> None:
     done = nares(*words, cwd=tmp_path)
@@ -43,7 +47,11 @@ def test_a_missing_file_is_one_sentence_and_exit_3(words: list[str], tmp_path: P
 
 @pytest.mark.parametrize(
     ("region", "said"),
-    [("1,2,3", "is not four numbers"), ("0.9,0.1,0.5,0.1", "does not lie inside the picture"), ("a,b,c,d", "four")],
+    [
+        ("1,2,3", "is not four numbers"),
+        ("0.9,0.1,0.5,0.1", "does not lie inside the picture"),
+        ("a,b,c,d", "four"),
+    ],
 )
 def test_a_wrong_region_is_named_and_exit_2(region: str, said: str, tmp_path: Path) -> None:
     done = nares("measure", "clip.mp4", "--front", region, cwd=tmp_path)

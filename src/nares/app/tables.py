@@ -86,9 +86,10 @@ def _require_new_sessions(desk: Desk, reps: Sequence[Rep]) -> None:
     kept = {session.session for session in desk.store.sessions()}
     again = [name for name in dict.fromkeys(rep.session for rep in reps) if name in kept]
     if again:
+        more = f" and {len(again) - 3} more" if len(again) > 3 else ""
         raise Refused(
-            f"{len(again)} sessions of the table are already on the record, the first is {again[0]}. "
-            "Leave them out of the table, or correct them with nares session correct."
+            f"Already on the record: {', '.join(again[:3])}{more}. "
+            "Leave these sessions out of the table, or correct them with nares session correct."
         )
 
 

@@ -80,9 +80,10 @@ def build(data: Path, *, now: datetime, progress: Progress) -> Built:
     reps = tuple(shifted(reps_of_table(table_text()), now))
     clock.at = read_utc(reps[0].started_at) - timedelta(days=1)
     with open_desk(data, person=TRAINER, kennel=KENNEL, site=SITE, now=clock) as desk:
-        if desk.store.kennel != KENNEL:
+        kennel = jobs.today_page(desk).kennel
+        if kennel != KENNEL:
             raise Refused(
-                f"The folder {data} holds the record of {desk.store.kennel}, not the demo's. "
+                f"The folder {data} holds the record of {kennel}, not the demo's. "
                 "Give the demo a folder of its own with --data."
             )
         before, newest = standing(desk)

@@ -51,7 +51,7 @@ def demo(ctx: click.Context, port: int, no_browser: bool, once: bool, data: Path
     commands = ctx.find_root().command
     serve = commands.get_command(ctx, "serve") if isinstance(commands, click.Group) else None
     if serve is not None:
-        ctx.invoke(serve, port=port, data=data)
+        ctx.invoke(serve, port=port, data=data, by=TRAINER)
 
 
 def in_a_line(card: DogCard) -> str:

@@ -9,11 +9,12 @@ import click
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", default=8431, show_default=True)
 @click.option("--data", type=click.Path(file_okay=False, path_type=Path), default=None, envvar="NARES_DATA")
-def serve(host: str, port: int, data: Path | None) -> None:
+@click.option("--by", default=None, help="Who works here until the page is told otherwise.")
+def serve(host: str, port: int, data: Path | None, by: str | None = None) -> None:
     """Serve the pages; stop with Ctrl-C."""
     from nares.app.desk import open_desk
     from nares.web.server import serve as serve_pages
 
-    with open_desk(data or Path("nares-data")) as desk:
+    with open_desk(data or Path("nares-data"), person=by) as desk:
         click.echo(f"Serving on http://{host}:{port}/ — stop with Ctrl-C.", err=True)
         serve_pages(desk, host=host, port=port)

@@ -1,0 +1,109 @@
+"""A trainer's day on the command line: dog, table, call, correction, verification, export."""
+
+import json
+import zipfile
+from pathlib import Path
+
+import pytest
+from tests.cli.conftest import Run
+
+TABLE = (
+    "dog,session,started_at,step,rep,ask_s,hold_s,ended_by,met,hand,pay_place,"
+    "distance_m,disturbance,source,cues,paid\n"
+    + "".join(
+        f"Moss,moss-t1,2026-03-01T08:00:00Z,source-breaths,{rep},1,1.3,mark,1,inside,inside,0,0,target,target,1\n"
+        for rep in range(1, 11)
+    )
+)
+
+
+@pytest.fixture
+def kennel(nares: Run, tmp_path: Path) -> Run:
+    """A record with the dog Moss and ten reps."""
+    (tmp_path / "reps.csv").write_text(TABLE, encoding="utf-8")
+    assert nares("dog", "add", "Moss", "--breed", "Springer Spaniel", "--by", "Wren").code == 0
+    assert nares("reps", "import", "reps.csv", "--by", "Wren").code == 0
+    return nares
+
+
+def test_a_dog_and_its_call_are_listed(kennel: Run) -> None:
+    said = kennel("dog", "list")
+    assert said.out == "Moss (Springer Spaniel): step 2 of 28, raise at Stay for a breath\n"
+
+
+def test_an_empty_kennel_says_what_to_do_first(nares: Run) -> None:
+    assert "nares dog add NAME" in nares("dog", "list").out
+
+
+def test_a_rep_is_corrected_in_the_open(kennel: Run) -> None:
+    assert kennel("session", "correct", "moss-t1", 2, "hold_s=0.4", "met=0", "--why", "Misread.").code == 0
+    rows = kennel("reps", "export").out.splitlines()
+    assert ",2,1,0.4,mark,0," in rows[2]
+    assert kennel("record", "verify").code == 0
+
+
+def test_a_reason_is_asked_for(kennel: Run) -> None:
+    said = kennel("session", "correct", "moss-t1", 2, "hold_s=0.4")
+    assert (said.code, "--why" in said.err) == (2, True)
+
+
+def test_a_refusal_is_exit_4_and_one_sentence(kennel: Run) -> None:
+    said = kennel("reps", "import", "reps.csv")
+    assert said.code == 4
+    assert said.err.startswith("nares: Already on the record: moss-t1.")
+    assert said.out == ""
+
+
+def test_the_head_names_the_newest_entry(kennel: Run) -> None:
+    digest = kennel("record", "head").out.strip()
+    told = json.loads(kennel("record", "verify", "--json", "-").out)
+    assert (told["schema"], told["holds"], told["head"]) == ("verify/1", True, digest)
+
+
+def test_a_cut_off_end_is_seen_against_the_head_on_paper(kennel: Run) -> None:
+    old = kennel("record", "head").out.strip()
+    assert kennel("record", "verify", "--head", old).code == 0
+    said = kennel("record", "verify", "--head", "f" * 64)
+    assert said.code == 1
+    assert "f" * 12 in said.out
+
+
+def test_an_export_verifies_and_a_changed_one_does_not(kennel: Run, tmp_path: Path) -> None:
+    assert kennel("record", "export", "out.zip").code == 0
+    assert kennel("record", "verify", "out.zip").code == 0
+    changed = tmp_path / "changed.zip"
+    with zipfile.ZipFile(tmp_path / "out.zip") as whole, zipfile.ZipFile(changed, "w") as other:
+        for name in whole.namelist():
+            held = whole.read(name)
+            other.writestr(
+                name, held.replace(b'"hold_s":1.3', b'"hold_s":2.3') if "entries" in name else held
+            )
+    said = kennel("record", "verify", changed)
+    assert said.code == 1
+    assert "entry" in said.out
+
+
+def test_rebuilding_changes_no_answer(kennel: Run) -> None:
+    before = kennel("reps", "export").out
+    assert kennel("record", "rebuild").code == 0
+    assert kennel("reps", "export").out == before
+
+
+def test_one_value_of_an_entry_is_amended(kennel: Run) -> None:
+    entry = json.loads(kennel("record", "verify", "--json", "-").out)["entries"] - 1
+    said = kennel("record", "amend", entry, "/reps/0/disturbance", "2", "--why", "A van.")
+    assert said.code == 0, said.err
+    assert "0 stays beside it" in said.out
+    assert kennel("record", "amend", entry, "/reps/0/nothing", "2", "--why", "x").code == 2
+
+
+def test_the_shipped_programme_has_no_faults_and_a_double_raise_is_named(nares: Run, tmp_path: Path) -> None:
+    text = nares("programme", "show").out
+    (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
+    assert nares("programme", "check", "mine.toml").code == 0
+    (tmp_path / "two.toml").write_text(
+        text.replace('key = "hand-side"', 'key = "hand-side"\ndisturbance_x = 1', 1), encoding="utf-8"
+    )
+    said = nares("programme", "check", "two.toml")
+    assert said.code == 1
+    assert "hand-side" in said.out
