@@ -1,5 +1,5 @@
-"""FIPS 180-4: SHA-256 of "abc", of the empty message and of the 448-bit message. From memory, high confidence:
-the standard's example page was not opened. It pins that a digest here is SHA-256, written as hex.
+"""FIPS 180-4: SHA-256 of "abc", of the empty message and of the 448-bit message. From memory, high
+confidence: the standard's example page was not opened. It pins that a digest here is SHA-256, written as hex.
 """
 
 import hashlib

@@ -1,4 +1,4 @@
-"""RFC 6901, section 5: the example document and what each pointer names in it. From memory, high confidence."""
+"""RFC 6901, section 5: the example document and what each pointer names in it (from memory, sure)."""
 
 from typing import Any
 

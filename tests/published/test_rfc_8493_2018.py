@@ -6,10 +6,10 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from tests.record.kennel import opened
 
 from nares.record.bag_verifier import MANIFEST_LINE
 from nares.record.export import export_bag
-from tests.record.kennel import opened
 
 
 @pytest.mark.published(source="rfc-8493", at="2.1.1 bag declaration, 2.1.3 payload manifest", seen="memory")
