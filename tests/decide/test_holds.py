@@ -98,7 +98,7 @@ def test_recent_holds_count_more() -> None:
 
 
 def test_unequal_weights_are_worth_fewer_holds_and_widen_the_limits() -> None:
-    """Four holds at weight 1 and four at 0.25 are worth 5 * 5 / 4.25 holds, whatever the scale of the weights."""
+    """Four holds at weight 1 and four at 0.25 are worth 25 / 4.25 holds, on any scale of weights."""
     times, broke = [2.0, 3.0, 4.0, 5.0] * 2, [1, 1, 0, 1] * 2
     uneven = hold_model(times, broke, weights=[1.0] * 4 + [0.25] * 4)
     assert uneven.effective_reps == pytest.approx(25 / 4.25)

@@ -3,14 +3,9 @@
 Conventions
 -----------
 - The dog's step is that of its latest rep (`nares.decide.evidence`); a dog without reps is at the first.
-- *raise*: the next step follows. After the last step it stays, to be maintained and proved.
-- *stay*: the same step goes on.
-- *ease*: the step before follows; at the first step the asks get shorter instead.
-- *stop*: kept for data that speak against going on at all: ``STOP_REFUSALS`` of the last ``STOP_WINDOW``
-  reps refused (the dog looked in and left). It says nothing about the dog's state beyond that; signs of
-  stress seen by a person come before every number here.
-- A raise that the later reps at the same step take back (they reach the ease line on their own) is not
-  followed: the call is *stay*.
+- What each call leads to is in `nares.decide.verdict`.
+- Asks follow the dog's holds at the step it has been at, within the range of the step it goes to; with
+  too few holds they run over that range.
 """
 
 from collections.abc import Sequence
@@ -22,13 +17,12 @@ from nares.base.errors import OutOfRange
 from nares.base.vocab import Call, Rep
 from nares.decide.asks import asks_between, draw_asks, expected_success
 from nares.decide.because import evidence_sentences, hold_sentences, risk_sentences
-from nares.decide.evidence import Stretch, latest_stretch, refusals, reps_of
+from nares.decide.evidence import Stretch, latest_stretch, reps_of
 from nares.decide.holds import HoldModel, hold_model, recency_weights
 from nares.decide.programme import LEVELS, Programme, Step
-from nares.decide.step import StepCall, step_call
+from nares.decide.step import StepCall
+from nares.decide.verdict import Verdict, call_on, verdict_on
 
-STOP_WINDOW = 5
-STOP_REFUSALS = 3
 HALF_LIFE_REPS = 40
 """Holds this many reps older count half: three or four sessions, enough to learn from and to follow."""
 
@@ -73,15 +67,6 @@ class Decision:
     hold: HoldModel | None
 
 
-@dataclass(frozen=True, slots=True)
-class _Verdict:
-    """A call, where it leads, and why in a sentence."""
-
-    call: Call
-    next_step: Step
-    why: str
-
-
 def decide(
     reps: Sequence[Rep], *, dog: str, programme: Programme, asks: int, draws: np.random.Generator
 ) -> Decision:
@@ -103,9 +88,9 @@ def decide(
     own = reps_of(reps, dog)
     stretch = latest_stretch(own, programme) if own else Stretch(programme.steps[0].key, (), ())
     step, known = _step_at(stretch, programme)
-    found = _call_on(stretch, step)
+    found = call_on(stretch, step)
     model = hold_model_of(stretch.reps)
-    verdict = _verdict(found, stretch, step, own, programme if known else None)
+    verdict = verdict_on(found, stretch, step, own, programme if known else None)
     planned, asks_why = _asks(verdict, step, model, asks, draws)
     because = [
         *evidence_sentences(found, stretch, step.name),
@@ -170,76 +155,6 @@ def _step_outside(stretch: Stretch, programme: Programme) -> Step:
     )
 
 
-def _call_on(stretch: Stretch, step: Step) -> StepCall:
-    return step_call(
-        [rep.met for rep in stretch.counted],
-        [rep.session for rep in stretch.counted],
-        ready=step.ready,
-        not_ready=step.not_ready,
-        false_raise=step.false_raise,
-        missed_raise=step.missed_raise,
-    )
-
-
-def _verdict(
-    found: StepCall, stretch: Stretch, step: Step, own: Sequence[Rep], programme: Programme | None
-) -> _Verdict:
-    if _refusing(own):
-        before = _neighbour(step, programme, -1) or step
-        return _Verdict("stop", before, _STOP)
-    if programme is None:
-        why = f"The programme has no step {step.key!r}, so no other step can be named: add it to plan on."
-        return _Verdict(found.call, step, why)
-    if found.call == "raise" and _taken_back(found, stretch, step):
-        return _Verdict("stay", step, "The reps since then take the raise back: prove this step again first.")
-    if found.call == "raise":
-        return _raise(step, programme)
-    if found.call == "ease":
-        return _ease(step, programme)
-    return _Verdict("stay", step, f"Go on with {step.name}.")
-
-
-_STOP = (
-    f"{STOP_REFUSALS} or more of the last {STOP_WINDOW} reps were refused: stop. "
-    "Look at the dog, the box and the heat before the next session, and begin that one easier."
-)
-
-
-def _raise(step: Step, programme: Programme) -> _Verdict:
-    after = _neighbour(step, programme, 1)
-    if after is None:
-        return _Verdict("raise", step, "The programme is complete: maintain and prove.")
-    return _Verdict("raise", after, f"Next: {after.name}. {after.teaches}")
-
-
-def _ease(step: Step, programme: Programme) -> _Verdict:
-    before = _neighbour(step, programme, -1)
-    if before is None:
-        return _Verdict("ease", step, "This is the first step: stay at it with shorter asks.")
-    return _Verdict("ease", before, f"Go back to {before.name} and come again.")
-
-
-def _neighbour(step: Step, programme: Programme | None, way: int) -> Step | None:
-    place = programme.place_of(step.key) if programme else None
-    if programme is None or place is None or not 0 <= place + way < len(programme.steps):
-        return None
-    return programme.steps[place + way]
-
-
-def _refusing(own: Sequence[Rep]) -> bool:
-    """Whether the end of the last session speaks against going on."""
-    last = [rep for rep in own if rep.session == own[-1].session] if own else []
-    return refusals(last, window=STOP_WINDOW) >= STOP_REFUSALS
-
-
-def _taken_back(found: StepCall, stretch: Stretch, step: Step) -> bool:
-    """Whether the reps after the raise reach the ease line on their own."""
-    if found.decided_at is None:
-        return False
-    after = Stretch(stretch.step, stretch.counted[found.decided_at :], ())
-    return _call_on(after, step).call == "ease"
-
-
 def _evidence(found: StepCall) -> Evidence:
     return Evidence(
         found.reps, found.met, found.rate, found.low, found.high, found.confidence, found.sessions
@@ -247,7 +162,7 @@ def _evidence(found: StepCall) -> Evidence:
 
 
 def _asks(
-    verdict: _Verdict, step: Step, model: HoldModel | None, asks: int, draws: np.random.Generator
+    verdict: Verdict, step: Step, model: HoldModel | None, asks: int, draws: np.random.Generator
 ) -> tuple[list[float], list[str]]:
     """The asks of the next session, and what is expected of them."""
     low, high = verdict.next_step.ask_s
