@@ -68,18 +68,10 @@ def test_the_uploaded_file_is_gone_afterwards(client: DeskClient, fake: FakeJobs
     assert not asked.recording.parent.exists()
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        "../../etc/cron.d/x.mp4",
-        "..\\..\\x.mp4",
-        "a\nb.mp4",
-        "-rf.mp4",
-        ".hidden",
-        "🐕.mp4",
-        "x" * 300 + ".mp4",
-    ],
-)
+NAMES = ["../../etc/cron.d/x.mp4", "..\\..\\x.mp4", "a\nb.mp4", "-rf.mp4", ".hidden", "🐕.mp4"]
+
+
+@pytest.mark.parametrize("name", [*NAMES, "x" * 300 + ".mp4"])
 def test_no_file_name_leads_anywhere(client: DeskClient, fake: FakeJobs, name: str) -> None:
     finished(client, client.post(AT, given(recording=film(name, 10))).headers["Location"])
     asked = fake.asked[0]

@@ -32,9 +32,7 @@ def test_a_readable_error_is_said_with_its_status(
     assert twin.json()["schema"] == "error/1"
 
 
-def test_a_fault_of_the_program_shows_no_traceback(
-    client: DeskClient, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_program_fault_shows_no_traceback(client: DeskClient, monkeypatch: pytest.MonkeyPatch) -> None:
     def fails(desk: object) -> None:
         raise RuntimeError("secret inside")
 
