@@ -1,4 +1,4 @@
-"""Both doors write the same entry: the same deed from a page and from the command line, compared byte for byte."""
+"""Both doors write the same entry: a deed from a page and from the command line, compared value by value."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
