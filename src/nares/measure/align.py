@@ -203,7 +203,8 @@ class Follower:
         self._sum[good] += self._cut(luma, corner)[good]
         self._summed[good] += 1
         ready = np.flatnonzero(good & np.isin(self._summed, (SHARPEN // 4, SHARPEN)))
-        self._templates.replace(ready, self._sum[ready] / self._summed[ready, None])
+        mean = self._sum[ready] / self._summed[ready, None]
+        self._templates.replace(ready, np.asarray(mean, np.float32))
 
     def _renew(self, luma: NDArray[np.uint8]) -> None:
         stale = np.flatnonzero(self._agreed < 0.2 * self._seen)

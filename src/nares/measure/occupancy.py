@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import maximum_filter1d
 
 from nares.base.vocab import Span
 from nares.measure.patch import CELLS, Cells, cells
@@ -37,6 +38,9 @@ BODY = 0.75
 ENTER, LEAVE, EDGE = 0.55, 0.35, 0.7
 """Shares of the usual cover. A visit begins above the first and ends below the second; its edges are set
 at the third, because what is in reaches well past the rim and not just to it."""
+
+TELLING, ACROSS = 0.6, 0.4
+"""A tile that usually matches this well can tell; and a visit hides this share of what visits usually hide."""
 
 SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
 """Shorter visits are dropped, shorter gaps closed, shorter occlusions inside a visit bridged."""
@@ -102,11 +106,11 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
         return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
     where = cells(CELLS)
     hidden = carried_over(track, hidden_share(track))
-    looks = densest_looks(track, where, np.arange(len(track.at_s)))
+    looks = densest_looks(track, where, np.flatnonzero(in_view(track)))
     looks, cover = judged(track, looks, where, hidden)
     usual = usual_cover(cover, hidden)
     if usual is not None and crosses_rim(looks.value, where):
-        changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY))
+        changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & in_view(track))
         other = densest_looks(track, where, changed)
         if crosses_rim(other.value, where):
             return _always(track, cover, hidden, what)
@@ -123,13 +127,18 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
 
 def hidden_share(track: Track) -> Floats:
     """Share of the rim's tiles that are hidden in each picture; 0 where no tile can tell."""
-    if track.match.shape[1] == 0:
-        return np.zeros(len(track.at_s), np.float32)
-    usual = np.percentile(track.match, 75, axis=0)
-    telling = usual > 0.6
+    telling = telling_tiles(track)
     if telling.sum() < 4:
         return np.zeros(len(track.at_s), np.float32)
-    return np.asarray((track.match[:, telling] < 0.5 * usual[telling]).mean(axis=1), np.float32)
+    usual = np.percentile(track.match[:, telling], 75, axis=0)
+    return np.asarray((track.match[:, telling] < 0.5 * usual).mean(axis=1), np.float32)
+
+
+def telling_tiles(track: Track) -> Bools:
+    """Tiles at the rim with enough texture to tell whether they are hidden."""
+    if track.match.shape[1] == 0:
+        return np.zeros(0, bool)
+    return np.asarray(np.percentile(track.match, 75, axis=0) > TELLING)
 
 
 def values(track: Track, which: NDArray[np.intp]) -> Floats:
@@ -171,8 +180,8 @@ def judged(track: Track, looks: Looks, where: Cells, hidden: Floats) -> tuple[Lo
 
 def settled(track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Floats) -> Looks:
     """The state from all pictures in it, with the contrast of those that are not."""
-    alike = _spread_out(np.flatnonzero((cover < COVERED) & (hidden < 0.4)))
-    changed = _spread_out(np.flatnonzero((cover > COVERED) & (hidden < BODY)))
+    alike = _spread_out(np.flatnonzero((cover < COVERED) & (hidden < 0.4) & in_view(track)))
+    changed = _spread_out(np.flatnonzero((cover > COVERED) & (hidden < BODY) & in_view(track)))
     value, spread = looks.value, looks.spread
     if len(alike) >= 20:
         seen = values(track, alike)
@@ -208,7 +217,16 @@ def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats
         bias[hidden[which] > 0.4] = 0
         far = np.sqrt(((seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) ** 2).sum(axis=1))
         cover[which] = np.clip((far - low) / (high - low), 0, 1).mean(axis=1)
+    cover[~in_view(track)] = 0
     return carried_over(track, cover)
+
+
+def in_view(track: Track) -> Bools:
+    """Pictures in which the box was found, or missed only briefly; all when it was never really followed."""
+    seen = track.followed.copy()
+    for a, b in _runs(~track.followed):
+        seen[a : b + 1] = track.at_s[b] - track.at_s[a] <= CARRY_S
+    return seen if seen.mean() >= 0.5 else np.ones(len(seen), bool)
 
 
 def carried_over(track: Track, seen: Floats) -> Floats:
@@ -239,11 +257,23 @@ def usual_cover(cover: Floats, hidden: Floats) -> float | None:
 def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tuple[int, int]]:
     """First and last picture of every visit."""
     body = hidden >= BODY
-    held = hysteresis(np.where(body, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
+    across = reaches_across(track, cover, hidden, usual)
+    held = hysteresis(np.where(body | ~across, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
     clear = [(a, b) for a, b in _runs(held) if not _passing(track.at_s, a, b, body)]
     runs = _bridged(track.at_s, clear, body)
     step = _step_s(track.at_s)
     return [(a, b) for a, b in runs if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S]
+
+
+def reaches_across(track: Track, cover: Floats, hidden: Floats, usual: float) -> Bools:
+    """Whether the rim shows that something comes across it; a shadow darkens the opening and hides no rim."""
+    tiles = telling_tiles(track)
+    if tiles.sum() < 6:
+        return np.ones(len(cover), bool)
+    visiting = hidden[(cover > ENTER * usual) & (hidden < BODY)]
+    usually = float(np.median(visiting)) if len(visiting) else 0.0
+    least = max(ACROSS * min(usually, 0.5), 1.0 / float(tiles.sum()) - 1e-6)
+    return np.asarray(maximum_filter1d(hidden, 5) >= least)
 
 
 def unlike_the_rest(track: Track, looks: Looks, where: Cells, runs: list[tuple[int, int]]) -> Bools:
