@@ -88,7 +88,8 @@ def by_page(desk: Desk, deed: Deed) -> list[Entry]:
     before = desk.store.count()
     configure(secret="a secret of the tests only")
     client = DeskClient()
-    client.defaults.update({DESK: desk, MEASURINGS: Measurings(desk)})
+    carried: dict[str, Any] = {DESK: desk, MEASURINGS: Measurings(desk)}
+    client.defaults.update(carried)
     answer = client.post(deed.address, deed.sent(desk))
     assert answer.status_code == 302, answer.content.decode()
     return newest(desk, before)

@@ -48,9 +48,9 @@ def in_words(reading: Reading) -> str:
         f"{facts.duration_s:.1f} s, {' and '.join(facts.streams)}. {len(reading.marks)} marks, "
         f"{len(reading.inhales)} inhalations, {len(reading.reps)} reps.",
         *(f"Note: {note}" for note in facts.notes),
-        "",
-        " rep  nose in    mark    hold  ended by  sniffing  pay after  sure",
     ]
+    if reading.reps:
+        lines += ["", " rep  nose in    mark    hold  ended by  sniffing  pay after  sure"]
     for rep in reading.reps:
         lines.append(
             f"{rep.rep:4d} {_s(rep.nose_in_s):>8} {_s(rep.mark_s):>7} {_s(rep.hold_s):>7}  "
