@@ -29,6 +29,9 @@ AGREES = 0.5
 """A tile matches when its correlation with the remembered one is at least this, or 0.6 of what it usually is
 when the picture is too noisy for that."""
 
+DOUBTFUL = 0.6
+"""A tile on the rim that matches less is looked at again without the strong edges in it."""
+
 SHARPEN = 16
 """Sights of a tile that are averaged into its memory."""
 
@@ -109,6 +112,7 @@ class Follower:
             return Followed(False, self._motion.at(self._middle), match, float("nan"))
         self._misses = 0
         self._motion, match, inliers, gain = found
+        self._look_twice(luma, match)
         self._learn(luma, match, inliers)
         return Followed(True, self._motion.at(self._middle), match, gain)
 
@@ -157,6 +161,13 @@ class Follower:
             if hop < 0.6:
                 break
         return guess, match, inliers, float(np.median(gain[inliers]))
+
+    def _look_twice(self, luma: NDArray[np.uint8], match: Floats) -> None:
+        """Give a tile on the rim that seems hidden the benefit of a shadow's edge lying across it."""
+        doubtful = np.flatnonzero(self.near & (match < DOUBTFUL) & (match != 0))
+        if len(doubtful):
+            corner = np.rint(self._corner + self._motion.at(self._offset)).astype(np.intp)[doubtful]
+            match[doubtful] = np.maximum(match[doubtful], self._templates.weave(doubtful, self._cut(luma, corner)))
 
     def _match_at(self, luma: NDArray[np.uint8], motion: Motion) -> Floats:
         corner = np.rint(self._corner + motion.at(self._offset)).astype(np.intp)
@@ -222,6 +233,8 @@ class Templates:
         self._strength = np.ones(len(tiles), np.float32)
         self._inverse = np.zeros((len(tiles), 2, 2), np.float32)
         self._mean = np.ones(len(tiles), np.float32)
+        self._weave = np.zeros((len(tiles), weave_of(tiles[:0], None).shape[1]), np.float32)
+        self._limit = np.ones(len(tiles), np.float32)
         self.replace(np.arange(len(tiles)), tiles)
 
     def replace(self, which: NDArray[np.intp], tiles: Floats) -> None:
@@ -241,6 +254,15 @@ class Templates:
         self._strength[index] = max(float(np.linalg.norm(centred)), 1e-6)
         self._inverse[index] = np.linalg.inv(normal)
         self._mean[index] = max(float(tile.mean()), 1.0)
+        steps = weave_of(tile[None], None)
+        self._limit[index] = 2.5 * max(float(np.sqrt((steps**2).mean())), 0.5)
+        self._weave[index] = weave_of(tile[None], self._limit[index : index + 1])[0]
+
+    def weave(self, which: NDArray[np.intp], tiles: Floats) -> Floats:
+        """Correlation of the fine structure alone, the edge of a shadow cut down to its size; (k,)."""
+        seen, known = weave_of(tiles, self._limit[which]), self._weave[which]
+        scale = np.linalg.norm(seen, axis=1) * np.linalg.norm(known, axis=1)
+        return np.asarray((seen * known).sum(axis=1) / np.maximum(scale, 1e-6), np.float32)
 
     def maps(self, which: NDArray[np.intp], wide: Floats) -> Floats:
         """Correlation of some tiles with every place in a wider square each, (k, places, places)."""
@@ -261,6 +283,16 @@ class Templates:
         flat = (self._strength < 0.7 * tiles.shape[1] ** 0.5) | (spread < 0.7 * tiles.shape[1] ** 0.5)
         match = np.where(flat, 0, along / spread)
         return step, match.astype(np.float32), mean / self._mean
+
+
+def weave_of(tiles: Floats, limit: Floats | None) -> Floats:
+    """Steps from pixel to pixel along rows and columns, none larger than the limit; (n, steps)."""
+    size = round(tiles.shape[1] ** 0.5)
+    square = tiles.reshape(-1, size, size)
+    along = np.diff(square, axis=2).reshape(len(tiles), size * (size - 1))
+    down = np.diff(square, axis=1).reshape(len(tiles), size * (size - 1))
+    steps = np.concatenate([along, down], axis=1)
+    return steps if limit is None else np.clip(steps, -limit[:, None], limit[:, None])
 
 
 def _boxes(wide: Floats, size: int) -> Floats:
