@@ -139,6 +139,17 @@ def test_a_proxy_that_fails_leaves_the_old_one_and_nothing_else(tmp_path: Path) 
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a.mp4", "proxy.mp4"]
 
 
+def test_a_proxy_broken_off_half_way_leaves_nothing(tmp_path: Path) -> None:
+    def stop(share: float) -> None:
+        if share > 0.5:
+            raise KeyboardInterrupt
+
+    path = write_clip(tmp_path / "a.mp4", pictures="libx264")
+    with pytest.raises(KeyboardInterrupt):
+        make_proxy(path, tmp_path / "proxy.mp4", progress=stop)
+    assert [left.name for left in tmp_path.iterdir()] == ["a.mp4"]
+
+
 def test_a_proxy_in_a_folder_that_is_not_there_is_refused(tmp_path: Path) -> None:
     path = write_clip(tmp_path / "a.mp4", pictures="libx264")
     with pytest.raises(Unusable, match=r"No proxy of a\.mp4 could be written"):

@@ -79,6 +79,16 @@ def test_sound_that_starts_after_the_pictures_keeps_its_delay(
     assert np.abs(errors_ms(sound_of(path), later)).max() < near_ms
 
 
+def test_sound_alone_that_starts_late_in_a_movie_keeps_its_delay(tmp_path: Path) -> None:
+    path = write_clip(
+        tmp_path / "late.m4a",
+        kind="mp4",
+        sound_from_s=Fraction(3, 10),
+        options={"movie_timescale": "48000"},
+    )
+    assert np.abs(errors_ms(sound_of(path), [at + 0.3 for at in PULSES_S])).max() < NEAR_MS
+
+
 def test_an_edit_list_that_cuts_the_beginning_moves_every_time(tmp_path: Path) -> None:
     path = write_clip(tmp_path / "cut.m4a", kind="ipod", rate_hz=48_000)
     cut_samples = 9600
@@ -169,6 +179,7 @@ def test_stamps_that_drift_are_followed_without_giving_a_sample_twice() -> None:
         frame.rate, frame.pts = 48_000, round(number * 1024 * 0.9998)
         for block in reader.read(frame):
             assert block.first >= given
+            assert abs(block.first - number * 1024 * 0.9998) < 0.004 * 48_000
             given = block.first + len(block.samples)
     assert given == pytest.approx(3000 * 1024 * 0.9998, abs=0.006 * 48_000)
 
