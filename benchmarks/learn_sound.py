@@ -17,6 +17,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
+from tests.measure import soundscape as make
 
 from nares.measure.bands import HOP_S, band_levels
 from nares.measure.clicker import print_from
@@ -24,16 +25,15 @@ from nares.measure.ear import BLANK_FROM
 from nares.measure.inputs import SoundBlock
 from nares.measure.judge import Judge
 from nares.measure.likeness import alone_rows
-from nares.measure.marks import ClickerPrint, chance_rows, propose_presses
+from nares.measure.marks import ClickerPrint, propose_presses, told_rows, untold_rows
 from nares.measure.puff_rows import among_puffs, own_rows
 from nares.measure.puffs import Breathing, Puffs, breathing, find_puffs
 from nares.measure.scoring import pair_events
 from nares.measure.snaps import Snaps, find_snaps, join_snaps, without_echoes
 from nares.measure.stream import Stretches
-from tests.measure import soundscape as make
 
 SETTINGS = Path(__file__).resolve().parent.parent / "src" / "nares" / "measure" / "settings" / "sound.json"
-SESSIONS = 170
+SESSIONS = 600
 HIDDEN = 14
 
 Rows = NDArray[np.float64]
@@ -65,14 +65,15 @@ def lesson(seed: int) -> Lesson:
     kinds = [kind for kind in make.EVENTS if chance.random() < 0.6]
     about: dict[str, float | str | None] = {
         "click_db": None if chance.random() < 0.12 else chance.uniform(12, 46),
-        "breath_db": None if chance.random() < 0.1 else chance.uniform(-3, 28),
-        "bed": str(chance.choice(list(make.BEDS))) if chance.random() < 0.55 else None,
+        "breath_db": None if chance.random() < 0.5 else chance.uniform(-3, 28),
+        "bed": str(chance.choice(list(make.BEDS))) if chance.random() < 0.65 else None,
         "a_minute": float(chance.choice([4.0, 15.0, 40.0])),
         "bed_db": chance.uniform(-5, 25),
+        "length_s": float(chance.choice([6.0, 15.0, 30.0, 30.0])),
     }
     scape = make.draw_session(
         seed,
-        length_s=30.0,
+        length_s=float(about["length_s"] or 0),
         click_db=about["click_db"],  # type: ignore[arg-type]
         breath_db=about["breath_db"],  # type: ignore[arg-type]
         events=tuple(kinds),
@@ -152,28 +153,33 @@ def learn_snaps(made: list[Lesson]) -> dict[str, Judge]:
     # Chances fed onward must be those of sessions not learned from: each half is judged by the other.
     halves = [fit(np.concatenate(rows[i::2]), np.concatenate(truths[i::2]), seed=i) for i in (0, 1)]
     judges = {"alone": fit(np.concatenate(rows), np.concatenate(truths), seed=2)}
+    alones = [halves[1 - i % 2].chance(row) for i, row in enumerate(rows)]
+    every = list(range(len(made)))
+    untold = dict(zip(every, map(untold_rows, (one.snaps for one in made), alones), strict=True))
+    judges["untold"], untold_chances = _learn_crossed(untold, truths, seed=3)
+    prints = {i: known for i in every if (known := _print_of(made[i], judges["alone"])) is not None}
+    told = {i: told_rows(made[i].snaps, alones[i], untold_chances[i], known) for i, known in prints.items()}
+    judges["told"], told_chances = _learn_crossed(told, truths, seed=4)
     presses = []
-    for name in ("told", "untold"):
-        prints = [_print_of(one, judges["alone"]) if name == "told" else None for one in made]
-        which = [i for i, known in enumerate(prints) if known is not None or name == "untold"]
-        seconds = {
-            i: chance_rows(made[i].snaps, halves[1 - i % 2].chance(rows[i]), prints[i])[0] for i in which
-        }
-        judges[name] = fit(*_gather(seconds, truths, which), seed=3)
-        crossed = [
-            fit(*_gather(seconds, truths, [i for i in which if i % 2 == k]), seed=5 + k) for k in (0, 1)
-        ]
-        for i in which:
-            chances = crossed[1 - i % 2].chance(seconds[i])
-            proposed = propose_presses(made[i].snaps, chances, prints[i])
+    for chances, known_in in ((untold_chances, {}), (told_chances, prints)):
+        for i, chance in chances.items():
+            proposed = propose_presses(made[i].snaps, chance, known_in.get(i))
             at_s = made[i].snaps.at_s[[one.press for one in proposed.read]]
             presses.append((proposed.rows, _near(at_s, made[i].marks_s)))
     judges["press"] = fit(*(np.concatenate(part) for part in zip(*presses, strict=True)), seed=6, hidden=10)
     return judges
 
 
-def _gather(rows: dict[int, Rows], truths: list[Rows], which: list[int]) -> tuple[Rows, Rows]:
-    return np.concatenate([rows[i] for i in which]), np.concatenate([truths[i] for i in which])
+def _learn_crossed(rows: dict[int, Rows], truths: list[Rows], *, seed: int) -> tuple[Judge, dict[int, Rows]]:
+    """A judge from all sessions, and the chances a judge of the other half gives to each."""
+
+    def learned(which: list[int], seed: int) -> Judge:
+        return fit(
+            np.concatenate([rows[i] for i in which]), np.concatenate([truths[i] for i in which]), seed=seed
+        )
+
+    crossed = [learned([i for i in rows if i % 2 == k], seed + 10 * (k + 1)) for k in (0, 1)]
+    return learned(list(rows), seed), {i: crossed[1 - i % 2].chance(row) for i, row in rows.items()}
 
 
 def _print_of(one: Lesson, alone: Judge) -> ClickerPrint | None:
@@ -190,8 +196,8 @@ def _near(at_s: Rows, true_s: list[float]) -> Rows:
 def air_of(one: Lesson, judges: dict[str, Judge]) -> tuple[Breathing, Puffs]:
     """The puffs of a session, with the snaps blanked that its listener would blank."""
     alone = judges["alone"].chance(alone_rows(one.snaps))
-    rows, name = chance_rows(one.snaps, alone, None)
-    air = breathing(one.levels, one.snaps.at_s[judges[name].chance(rows) >= BLANK_FROM])
+    chances = judges["untold"].chance(untold_rows(one.snaps, alone))
+    air = breathing(one.levels, one.snaps.at_s[chances >= BLANK_FROM])
     return air, find_puffs(air)
 
 

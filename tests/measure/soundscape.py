@@ -374,6 +374,23 @@ def rotor(chance: Chance, length: int) -> Sound:
     return coloured(chance, length, chance.uniform(2, 5)) * beat
 
 
+def gusts(chance: Chance, length: int) -> Sound:
+    """Rushing noise that swells and sinks at random several times a second: surf, spray, leaves, cloth."""
+    rush = coloured(chance, length, chance.uniform(0, 5)) * _slow(
+        chance, length, chance.uniform(2, 14), chance.uniform(2, 9)
+    )
+    return rush * _slow(chance, length, chance.uniform(0.1, 1.0), chance.uniform(0, 8))
+
+
+def engine(chance: Chance, length: int) -> Sound:
+    """A motor that hunts: harmonics and noise under an uneven load."""
+    pitch = chance.uniform(30, 140) * (1 + 0.05 * np.cumsum(chance.standard_normal(length)) / np.sqrt(length))
+    turn = np.cumsum(pitch) / RATE_HZ
+    tone = sum(chance.uniform(0, 1) / k**0.7 * np.sin(2 * np.pi * k * turn) for k in range(1, 24))
+    noise = coloured(chance, length, chance.uniform(1, 4)) * chance.uniform(0.3, 3)
+    return (np.asarray(tone) + noise) * _slow(chance, length, chance.uniform(1, 8), chance.uniform(1, 8))
+
+
 def cry(chance: Chance, length: int) -> Sound:
     sound, at_s = np.zeros(length), 0.3
     while at_s < length / RATE_HZ - 2:
@@ -383,7 +400,7 @@ def cry(chance: Chance, length: int) -> Sound:
 
 
 BEDS: dict[str, Callable[[Chance, int], Sound]] = {
-    "crackle": crackle, "rain": rain, "ticking": ticking, "waves": waves, "wind": wind, "rotor": rotor, "cry": cry,
+    "gusts": gusts, "engine": engine, "crackle": crackle, "rain": rain, "ticking": ticking, "waves": waves, "wind": wind, "rotor": rotor, "cry": cry,
 }  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from tests.measure import soundscape as make
 
 from nares.base.errors import NotEnoughData
 from nares.measure.clicker import learn_clicker
@@ -12,7 +13,6 @@ from nares.measure.inputs import SoundBlock
 from nares.measure.marks import ClickerPrint
 from nares.measure.presses import Rhythm, learn_rhythm, read_presses
 from nares.measure.scoring import event_scores
-from tests.measure import soundscape as make
 
 
 def heard(sound: NDArray[np.float64], clicker: ClickerPrint | None = None) -> Heard:

@@ -5,13 +5,13 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from tests.measure import soundscape as make
 
 from nares.base.errors import OutOfRange, WrongUse
 from nares.measure.ear import Ear
 from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
 from nares.measure.stream import Stretches
-from tests.measure import soundscape as make
 
 
 def blocks(sound: NDArray[np.float64], size: int, rate_hz: int = 48_000) -> Iterator[SoundBlock]:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from nares.base.vocab import Span
 from nares.measure.bands import HOP_S
+from nares.measure.edges import refined
 from nares.measure.judge import judge
 from nares.measure.phase import LONGEST_CYCLE_S, cycle_s
 from nares.measure.puff_rows import among_puffs, own_rows
@@ -47,7 +48,7 @@ def hear_breath(levels: NDArray[np.float16], snaps_s: Rows) -> Breath:
     if not len(puffs):
         return Breath((), (), None)
     chances = puff_chances(air, puffs)
-    spans = _filled(_chosen(puffs, chances), air)
+    spans = _filled(_chosen(refined(air, puffs, chances), chances), air)
     if not spans:
         return Breath((), (), None)
     over_db = _over_floor_db(air, spans)

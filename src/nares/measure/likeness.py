@@ -22,7 +22,7 @@ CLOSE_DB = 4.0
 
 
 def power(db: NDArray[np.float32]) -> Rows:
-    """dB to power."""
+    """DB to power."""
     return np.asarray(10.0 ** (np.asarray(db, dtype=np.float64) / 10.0))
 
 

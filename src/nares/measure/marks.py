@@ -46,19 +46,23 @@ class Presses:
 def snap_chances(snaps: Snaps, known: ClickerPrint | None) -> Rows:
     """The chance of each snap to be the clicker's, shape (n,)."""
     alone = judge("alone").chance(alone_rows(snaps))
-    rows, name = chance_rows(snaps, alone, known)
-    return judge(name).chance(rows)
+    untold = judge("untold").chance(untold_rows(snaps, alone))
+    if known is None:
+        return untold
+    return judge("told").chance(told_rows(snaps, alone, untold, known))
 
 
-def chance_rows(snaps: Snaps, alone: Rows, known: ClickerPrint | None) -> tuple[Rows, str]:
-    """What the second judgement looks at, shape (n, 14), and the name of its judge."""
-    own = np.column_stack([log_odds(alone), risen_db(snaps)])
-    if known is not None:
-        weights = np.ones(len(known.snaps))
-        return np.column_stack([own, among_rows(snaps, alone, known.snaps, weights, same=None)]), "told"
+def untold_rows(snaps: Snaps, alone: Rows) -> Rows:
+    """Each snap among the likely snaps of its own session, shape (n, 14)."""
     chosen, weights, where = pick_known(snaps, alone)
     among = among_rows(snaps, alone, chosen, weights, same=where.astype(np.float64))
-    return np.column_stack([own, among]), "untold"
+    return np.column_stack([log_odds(alone), risen_db(snaps), among])
+
+
+def told_rows(snaps: Snaps, alone: Rows, untold: Rows, known: ClickerPrint) -> Rows:
+    """Each snap among those of the print, and what the session itself says of it, shape (n, 15)."""
+    among = among_rows(snaps, untold, known.snaps, np.ones(len(known.snaps)), same=None)
+    return np.column_stack([log_odds(alone), risen_db(snaps), among, log_odds(untold)])
 
 
 def marks_from(snaps: Snaps, chances: Rows, known: ClickerPrint | None = None) -> tuple[Mark, ...]:
@@ -82,7 +86,9 @@ def propose_presses(snaps: Snaps, chances: Rows, known: ClickerPrint | None) -> 
     """Every press that is worth judging."""
     which = np.flatnonzero(chances >= LEAST)
     times, likely = snaps.at_s[which], chances[which]
-    rhythm = known.rhythm if known is not None and known.rhythm.spacing_s else learn_rhythm(times, likely)
+    rhythm = learn_rhythm(times, likely)
+    if known is not None and rhythm.spacing_s is None:
+        rhythm = known.rhythm
     odds = log_odds(likely)
     read = read_presses(times, odds, rhythm)
     rows = _press_rows(times, odds, likely, read, rhythm, told=known is not None)

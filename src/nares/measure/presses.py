@@ -10,6 +10,7 @@ half hidden by another sound, and a second press a moment later is not taken for
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from nares.measure.likeness import Rows
 
@@ -97,7 +98,7 @@ def read_presses(times_s: Rows, odds: Rows, rhythm: Rhythm) -> list[Press]:
     return _walk(choice, after)
 
 
-def _walk(choice: list[Press], after: Rows) -> list[Press]:
+def _walk(choice: list[Press], after: NDArray[np.intp]) -> list[Press]:
     presses, i = [], 0
     while i < len(choice):
         chosen = choice[i]

@@ -19,8 +19,8 @@ Indices = NDArray[np.intp]
 
 GROUPS = ((0, 4), (4, 6), (6, 8), (8, 10), (10, 12), (12, 14))
 """Bands of the six groups: 0.2, 0.65, 1.2, 2.1, 3.7, 6.7 to 12 kHz."""
-RUSH = (8, 13)
-"""Bands 2.1 to 9 kHz: where a puff is followed."""
+RUSH = (8, 14)
+"""Bands 2.1 to 12 kHz: where a puff is followed."""
 BLANK_S = (0.012, 0.060)
 """Hidden before and after a snap. [s]"""
 FLOOR_SHARE = 0.10
@@ -33,8 +33,9 @@ FRAMES_A_SECOND = round(1 / HOP_S)
 @dataclass(frozen=True, slots=True)
 class Breathing:
     """``excess_db``: shape (t, 6), the groups over their floor. ``rush_db``: shape (t,), smoothed level of
-    2.1 to 9 kHz over its floor. ``amplitude``: shape (t,), of the smoothed net rush. ``voiced``: shape (t,).
-    ``blanked``: shape (t,), true where a snap hid the sound.
+    2.1 to 12 kHz over its floor. ``amplitude``: shape (t,), of the smoothed net rush. ``voiced``: shape (t,).
+    ``blanked``: shape (t,), true where a snap hid the sound. ``bands``: shape
+    (t, 10), power of the bands from 0.65 kHz up over their floors, hardly smoothed.
     """
 
     excess_db: Rows
@@ -42,6 +43,7 @@ class Breathing:
     amplitude: Rows
     voiced: Rows
     blanked: NDArray[np.bool_]
+    bands: NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,17 +62,21 @@ def breathing(levels: NDArray[np.float16], snaps_s: Rows) -> Breathing:
     """Prepare band levels, shape (t, 15), for finding puffs; the snaps given are blanked."""
     bands = levels[:, :14].astype(np.float64)
     blanked = _bridge(bands, snaps_s)
-    powers = np.stack([_power(bands[:, a:b]) for a, b in (*GROUPS, RUSH)], axis=1)
+    rush = range(*RUSH)
+    powers = np.stack(
+        [_power(bands[:, a:b]) for a, b in GROUPS] + [_power(bands[:, k : k + 1]) for k in rush], axis=1
+    )
     smooth = np.stack([np.convolve(column, SMOOTH, "same") for column in powers.T], axis=1)
-    floor = _floor(smooth)
-    ratio = smooth / floor
-    net = np.clip(smooth[:, -1] - 1.1 * floor[:, -1], 0.0, None)
+    ratio = smooth / _floor(smooth)
+    # Each band against its own floor: air drawn in is bright, and the bright bands are the quiet ones.
+    risen = ratio[:, len(GROUPS) :].mean(axis=1)
     return Breathing(
-        10 * np.log10(ratio[:, :6] + 1e-3),
-        10 * np.log10(ratio[:, 6] + 1e-3),
-        np.sqrt(net),
+        10 * np.log10(ratio[:, : len(GROUPS)] + 1e-3),
+        10 * np.log10(risen + 1e-3),
+        np.sqrt(np.clip(risen - 1.2, 0.0, None)),
         levels[:, 14].astype(np.float64),
         blanked,
+        _over_floors(bands),
     )
 
 
@@ -82,9 +88,17 @@ def find_puffs(air: Breathing) -> Puffs:
     if not peaks.size:
         return Puffs(peaks, np.zeros(0), np.zeros(0))
     valleys = _valleys(air.rush_db, peaks)
-    start = [_edge(air.amplitude, int(k), int(v)) for k, v in zip(peaks, valleys[:-1], strict=True)]
-    end = [_edge(air.amplitude, int(k), int(v)) for k, v in zip(peaks, valleys[1:], strict=True)]
+    start = [
+        edge_frame(air.amplitude, int(k), int(v), EDGE) for k, v in zip(peaks, valleys[:-1], strict=True)
+    ]
+    end = [edge_frame(air.amplitude, int(k), int(v), EDGE) for k, v in zip(peaks, valleys[1:], strict=True)]
     return Puffs(peaks, (np.array(start) + 0.5) * HOP_S, (np.array(end) + 0.5) * HOP_S)
+
+
+def _over_floors(bands: Rows) -> NDArray[np.float32]:
+    power = 10.0 ** (bands[:, 4:] / 10.0)
+    smooth = np.stack([np.convolve(column, (0.25, 0.5, 0.25), "same") for column in power.T], axis=1)
+    return (smooth / _floor(smooth)).astype(np.float32)
 
 
 def _power(db: Rows) -> Rows:
@@ -131,14 +145,14 @@ def _valleys(rush_db: Rows, peaks: Indices) -> Indices:
     )
 
 
-def _edge(amplitude: Rows, peak: int, valley: int) -> float:
-    """Where the amplitude passes its edge level between a peak and a valley, in frames."""
+def edge_frame(amplitude: Rows, peak: int, valley: int, share: float) -> float:
+    """Where an amplitude first falls below a share of its peak on the way to a valley, in frames."""
     step = 1 if valley > peak else -1
-    limit = EDGE * amplitude[peak]
+    limit = share * amplitude[peak]
     way = amplitude[peak : valley + step if valley + step >= 0 else None : step]
     below = np.flatnonzero(way < limit)
     if not below.size:
         return float(valley)
     k = int(below[0])
     part = (way[k - 1] - limit) / max(way[k - 1] - way[k], 1e-15) if k else 0.0
-    return peak + step * (k - 1 + part)
+    return float(peak + step * (k - 1 + part))

@@ -7,7 +7,9 @@ quarter of its peak. Levels are in dB of power against full scale. One row per s
 themselves are not kept.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,7 +53,7 @@ class Snaps:
 
     def take(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> "Snaps":
         """The snaps chosen by a mask or by indices."""
-        return Snaps(*(part[which] for part in self.parts()))
+        return _snaps([part[which] for part in self.parts()])
 
     def parts(self) -> tuple[Times, Rows, Rows, Rows, Rows, Rows]:
         """All columns in order."""
@@ -68,7 +70,12 @@ def join_snaps(tables: list[Snaps]) -> Snaps:
     if not tables:
         return no_snaps()
     columns = zip(*(table.parts() for table in tables), strict=True)
-    return Snaps(*(np.concatenate(column) for column in columns))
+    return _snaps([np.concatenate(column) for column in columns])
+
+
+def _snaps(columns: Sequence[NDArray[Any]]) -> Snaps:
+    at_s, spectrum, before, steps, earlier, form = columns
+    return Snaps(at_s, spectrum, before, steps, earlier, form)
 
 
 def find_snaps(stretch: Stretch) -> Snaps:
@@ -188,9 +195,9 @@ def _levels(
 
 def _peakedness(bins: NDArray[np.float64]) -> NDArray[np.float64]:
     band = bins[:, 16:128] + QUIET * 1e-3
-    return 10.0 * np.log10(band.max(axis=1) / band.mean(axis=1))
+    return np.asarray(10.0 * np.log10(band.max(axis=1) / band.mean(axis=1)))
 
 
 def _crest(power: NDArray[np.float64], onsets: NDArray[np.intp]) -> NDArray[np.float64]:
     pieces = power[np.clip(onsets[:, None] + np.arange(10 * FRAME), 0, power.size - 1)] + QUIET
-    return 10.0 * np.log10(pieces.max(axis=1) / pieces.mean(axis=1))
+    return np.asarray(10.0 * np.log10(pieces.max(axis=1) / pieces.mean(axis=1)))
