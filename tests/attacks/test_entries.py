@@ -124,6 +124,11 @@ def test_changing_one_entry_and_its_own_digest_breaks_the_next_link(attacked: At
     assert "broken-link" in rules(verdict)
 
 
+def test_a_number_forged_inside_the_last_entry_is_found(attacked: Attacked) -> None:
+    verdict = attacked(lambda c: rewrite(c, 11, lambda said: said.update(number=12)))
+    assert (verdict.first_bad, verdict.findings[0].rule) == (11, "numbering")
+
+
 def test_a_forged_time_of_entry_is_found(attacked: Attacked) -> None:
     def change(said: dict[str, Any]) -> None:
         said["entered_at"] = "2026-02-01T08:00:00.000Z"

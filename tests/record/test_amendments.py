@@ -1,4 +1,4 @@
-from tests.record.kennel import amendment, write
+from tests.record.kennel import amendment, rep, write
 
 from nares.record.store import Store
 from nares.record.verify import verify
@@ -70,3 +70,27 @@ def test_an_unknown_field_can_be_amended(store: Store) -> None:
     entry = write(store, "dog_added", {"dog": "Eider", "breed": "Terrier", "chip": {"a/b": [1]}})
     write(store, "amended", amendment(entry.number, "/chip/a~1b/0", 1, 2))
     assert store.present(entry.number).payload["chip"] == {"a/b": [2]}
+
+
+def test_amending_a_rep_that_was_set_aside_leaves_it_aside(store: Store) -> None:
+    write(store, "rep_set_aside", {"session": "b1", "rep": 1, "why": "leashed"})
+    write(store, "amended", amendment(7, "/reps/0/hold_s", 1.35, 1.2))
+    kept = store.reps(session="b1", also_set_aside=True)[0]
+    assert (kept.state, kept.rep.hold_s) == ("set aside", 1.2)
+
+
+def test_amending_a_rep_that_was_confirmed_anew_leaves_the_newer_standing(store: Store) -> None:
+    write(store, "rep_set_aside", {"session": "b1", "rep": 1, "why": "leashed"})
+    write(store, "reps_confirmed", {"session": "b1", "reading": None, "reps": [rep(1, hold_s=0.3)]})
+    write(store, "amended", amendment(7, "/reps/0/hold_s", 1.35, 1.2))
+    assert holds(store) == [0.3, 0.8]
+
+
+def test_amending_an_overruling_touches_the_call_it_overruled(store: Store) -> None:
+    call = {"dog": "Brine", "step": "hand-inside", "call": "raise", "next_step": "hold"}
+    write(store, "step_called", call)
+    write(store, "amended", amendment(11, "/call", "ease", "stop"))
+    newest, older = store.calls("Brine")
+    assert newest.overruled is None
+    assert older.overruled is not None
+    assert older.overruled.call == "stop"

@@ -200,6 +200,19 @@ def test_a_clock_that_had_been_ahead_is_set_back_in_the_open(store: Store, clock
     assert verify(store).holds
 
 
+def test_a_clock_set_back_counts_for_what_is_written_with_it(store: Store, clock: Clock) -> None:
+    clock.at = START + timedelta(days=400)
+    write(store, "dog_added", {"dog": "Eider", "breed": "Terrier"})
+    was = store.entry(12).entered_at
+    clock.at = START + timedelta(hours=1)
+    back = proposed("clock_set", {"was": was, "why": "wrong year"})
+    written = store.append_all([back, proposed("dog_added", {"dog": "Tern", "breed": "Terrier"})])
+    assert [entry.number for entry in written] == [13, 14]
+    clock.move(-3600 * 24)
+    with pytest.raises(Refused, match="last written at 2026-03-01T09:00:01"):
+        write(store, "dog_added", {"dog": "Knot", "breed": "Terrier"})
+
+
 @pytest.mark.parametrize(
     ("kind", "payload", "said"),
     [

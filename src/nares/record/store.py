@@ -146,9 +146,7 @@ class Store(Lookups):
             written: list[Entry] = []
             for one in proposed:
                 entry = self._write(cursor, one, now, end)
-                newest = (
-                    entry.entered_at if one.kind == "clock_set" else max(end.newest or "", entry.entered_at)
-                )
+                newest = entry.entered_at if one.kind == "clock_set" else end.newest
                 end = _End(entry.number + 1, entry.digest, newest)
                 written.append(entry)
         return written
