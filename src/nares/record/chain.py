@@ -15,6 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from nares.base.errors import BrokenChain
 from nares.base.findings import Finding
 from nares.record.canonical import canonical, read_canonical
 
@@ -86,10 +87,13 @@ def entry_from(sealed: Sealed) -> Entry:
     """Read a stored entry back, unchecked.
 
     Raises:
-        ValueError: If the body is not the JSON of an entry.
+        BrokenChain: If the body is not the JSON of an entry.
     """
-    said, _ = read_canonical(sealed.body)
-    return _entry(said, sealed.digest)
+    try:
+        said, _ = read_canonical(sealed.body)
+        return _entry(said, sealed.digest)
+    except (ValueError, RecursionError) as fault:
+        raise BrokenChain(f"Entry {sealed.number} cannot be read: {fault}. Verify the record.") from None
 
 
 def verify_chain(

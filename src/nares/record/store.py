@@ -13,12 +13,13 @@ Looking things up is `nares.record.lookups`, which a store also is; checking is 
 import sqlite3
 import threading
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Self
 
-from nares.base.errors import Refused, Unknown, Unusable
+from nares.base.errors import BrokenChain, Refused, Unknown, Unusable
 from nares.base.times import utc_text
 from nares.record import clock as times
 from nares.record import dialect
@@ -72,6 +73,7 @@ class Store(Lookups):
 
         Raises:
             Refused: If the file is the record of another kennel or site.
+            BrokenChain: If its newest entry cannot be read; open it to read and verify it.
             Unusable: If the file is no record, or cannot be opened.
         """
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -98,8 +100,10 @@ class Store(Lookups):
         if not dialect.is_record(connection):
             store.close()
             raise Unusable(f"{path} is a database but not a record. Give the file record.sqlite3.")
-        founded = store._newest_entry(connection.cursor())
-        store.kennel, store.site = (founded.kennel, founded.site) if founded else ("", "")
+        # A record whose newest entry cannot be read must still open, or nobody could verify it.
+        with suppress(BrokenChain):
+            newest = store._newest_entry(connection.cursor())
+            store.kennel, store.site = (newest.kennel, newest.site) if newest else ("", "")
         return store
 
     def close(self) -> None:
@@ -206,12 +210,7 @@ class Store(Lookups):
     def _newest_entry(self, cursor: sqlite3.Cursor) -> Entry | None:
         cursor.execute("SELECT number, body, digest FROM entries ORDER BY number DESC LIMIT 1")
         row = cursor.fetchone()
-        try:
-            return entry_from(Sealed(*row)) if row else None
-        except ValueError as fault:
-            raise Unusable(
-                f"The newest entry of {self.path} cannot be read: {fault}. Verify the record."
-            ) from None
+        return entry_from(Sealed(*row)) if row else None
 
     def _end(self, cursor: sqlite3.Cursor) -> _End:
         cursor.execute("SELECT number, digest FROM entries ORDER BY number DESC LIMIT 1")
