@@ -93,23 +93,28 @@ def _measures(seen: MeasuredRep, reading: Reading | None) -> tuple[Measure, ...]
     nose = _sure_of_span(seen.nose_in_s, reading.nose_in if reading else ())
     mark = _sure_of_mark(seen.mark_s, reading)
     pay = _sure_of_span(seen.pay_s, reading.hand_in if reading else ())
+    # A dog that left before any mark leaves no mark to measure: that is an answer, not a gap.
+    no_mark = "no mark" if seen.ended_by == "dog" and seen.mark_s is None else ""
+    no_pay = "no pay" if no_mark and seen.pay_s is None else ""
     return (
         _timed("Nose in", seen.nose_in_s, nose),
-        _timed("Mark", seen.mark_s, mark),
-        _timed("Mark after nose in", seen.mark_delay_s, _least(nose, mark)),
+        _timed("Mark", seen.mark_s, mark, no_mark),
+        _timed("Mark after nose in", seen.mark_delay_s, _least(nose, mark), no_mark),
         _timed("Hold", seen.hold_s, _least(nose, mark) if seen.ended_by == "mark" else nose),
         _plain("Ended by", word(seen.ended_by), None, missing=seen.ended_by == "unknown"),
         _plain("Inhalations before the mark", _count(seen.inhales_before_mark), None),
         _plain("Sniffing at the mark", seen.sniffing_at_mark, None),
         _plain("Inhaling at the mark", seen.inhaling_at_mark, None),
-        _timed("Pay", seen.pay_s, pay),
-        _timed("Pay after the mark", seen.pay_delay_s, _least(mark, pay)),
-        _plain("Pay place", word(seen.pay_place) if seen.pay_place else None, pay),
+        _timed("Pay", seen.pay_s, pay, no_pay),
+        _timed("Pay after the mark", seen.pay_delay_s, _least(mark, pay), no_pay),
+        _plain("Pay place", word(seen.pay_place) if seen.pay_place else no_pay or None, pay),
     )
 
 
-def _timed(name: str, value_s: float | None, sure: float | None) -> Measure:
-    return Measure(name, seconds(value_s), sure if value_s is not None else None, value_s is None)
+def _timed(name: str, value_s: float | None, sure: float | None, none: str = "") -> Measure:
+    if value_s is None:
+        return Measure(name, none or seconds(None), None, True)
+    return Measure(name, seconds(value_s), sure, False)
 
 
 def _plain(name: str, said: str | None, sure: float | None, *, missing: bool = False) -> Measure:

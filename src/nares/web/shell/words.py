@@ -187,6 +187,19 @@ def yes_no(value: bool) -> str:
 
 
 @register.filter
+def field_name(value: str) -> str:
+    """The plain name of a value of the rep table, also at the end of a JSON pointer.
+
+    >>> field_name("hold_s"), field_name("/reps/0/pay_place"), field_name("note")
+    ('Hold (s)', 'Pay place', 'Note')
+    """
+    last = value.rpartition("/")[2]
+    stem, _, unit = last.rpartition("_")
+    plain = (stem if unit in ("s", "m") and stem else last).replace("_", " ")
+    return plain[:1].upper() + plain[1:] + (f" ({unit})" if unit in ("s", "m") and stem else "")
+
+
+@register.filter
 def words(values: tuple[str, ...]) -> str:
     return ", ".join(values) if values else "none"
 

@@ -1,6 +1,7 @@
 // The lanes in time: zoom, playhead, seeking by tap and drag, reading one event, the waveform.
 // The drawing's own unit is the millisecond, so the window shown is nothing but its viewBox.
 const SHORTEST_MS = 1500;
+const MS_PER_PIXEL = 70;
 const STEPS_MS = [100, 200, 500, 1000, 2000, 5000, 10000, 15000, 30000, 60000, 120000, 300000, 600000];
 
 export class Timeline {
@@ -23,6 +24,8 @@ export class Timeline {
     new ResizeObserver(() => this.draw()).observe(this.stage);
     document.addEventListener("themechange", () => this.draw());
     this.head.hidden = false;
+    // On a narrow screen a whole session is a smear: start with what can be told apart, around the rep.
+    if (this.stage.clientWidth < 500) this.wide = Math.min(this.whole, this.stage.clientWidth * MS_PER_PIXEL);
   }
 
   buttons() {
