@@ -98,6 +98,12 @@ def test_blanks_passed_by_are_no_refusals_and_teach_no_hold() -> None:
     assert (found.call, found.hold) == ("raise", None)
 
 
+def test_leaving_a_distractor_at_once_is_no_refusal() -> None:
+    reps = session(1, [1, 1, 1, 1, 1, 0, 0, 1, 0])
+    left = [r if r.met else replace(r, hold_s=0.0, source="distractor") for r in reps]
+    assert decided(left).call != "stop"
+
+
 def test_refusals_of_an_earlier_session_do_not_stop_today() -> None:
     bad = [replace(r, hold_s=0.0) for r in session(1, [0, 0, 0])]
     assert decided(bad).call == "stop"
@@ -185,7 +191,8 @@ def test_levels_of_the_step_are_used() -> None:
 def test_several_runs_of_evidence_own_up_to_their_joint_risk() -> None:
     found = decided(session(1, [0, 0, 0, 0] + [1] * 8))
     assert found.call == "raise"
-    assert any("run 3 of evidence" in sentence for sentence in found.risk)
+    said = "This is run 3 of evidence at this step; over 3 runs luck alone raises a dog at 60% 1 time in 7."
+    assert said in found.risk
 
 
 @pytest.mark.parametrize(("chance", "said"), [(0.05, "1 time in 20"), (0.5, "50 times in 100"), (0, "never")])
