@@ -10,7 +10,7 @@ from nares.media.clock import Stamps, unstated_priming_s
 from nares.media.header import Header
 from nares.media.picture import PictureReader
 from nares.media.report import PictureTally, SoundTally
-from nares.media.sound import SoundReader
+from nares.media.sound import BREAK_S, VORBIS_BREAK_S, SoundReader
 
 if TYPE_CHECKING:
     from av.container import InputContainer
@@ -55,7 +55,13 @@ class SoundLane:
         self.given = 0
         self._stream = cast(Any, container.streams[header.audio or 0])
         zero = header.zero + unstated_priming_s(container, self._stream.rate or 48_000)
-        self._reader = SoundReader(zero, self._stream.time_base, self.tally, declared_s=header.declared_s)
+        self._reader = SoundReader(
+            zero,
+            self._stream.time_base,
+            self.tally,
+            declared_s=header.declared_s,
+            break_s=VORBIS_BREAK_S if header.audio_codec == "vorbis" else BREAK_S,
+        )
 
     def read(self, packet: Any) -> Iterator[SoundBlock]:
         """The blocks that one more packet completes."""

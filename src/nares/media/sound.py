@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 RATE_HZ = 48_000
 BREAK_S = 0.010
+VORBIS_BREAK_S = 0.060
+"""Vorbis stamps a short block after a long one too late, by up to a quarter of the longest block, and takes it
+back with the next."""
 BACKWARDS_S = -0.5
 DRIFT_S = 0.002
 REMEMBERED = 32
@@ -38,7 +41,13 @@ class SoundReader:
     """Turns decoded frames into blocks. Feed every frame in order, then `finish`."""
 
     def __init__(
-        self, zero: Fraction, time_base: Fraction, tally: SoundTally, *, declared_s: float | None = None
+        self,
+        zero: Fraction,
+        time_base: Fraction,
+        tally: SoundTally,
+        *,
+        declared_s: float | None = None,
+        break_s: float = BREAK_S,
     ) -> None:
         """Start empty.
 
@@ -47,11 +56,13 @@ class SoundReader:
             time_base: One step of its stamps. [s]
             tally: Where what is read is counted.
             declared_s: Length that the file states. [s]
+            break_s: How far a stamp may leave the count before a new run begins. [s]
         """
         self._zero = zero
         self._time_base = time_base
         self._tally = tally
         self._declared_s = declared_s
+        self._break_s = break_s
         self._shape: tuple[str, str, int] | None = None
         self._resampler: AudioResampler | None = None
         self._start = Fraction(0)
@@ -96,14 +107,14 @@ class SoundReader:
 
     def _breaks(self, slip: float) -> bool:
         self._slips.append(slip)
-        if abs(slip) <= DRIFT_S or abs(slip) > BREAK_S:
-            return abs(slip) > BREAK_S
+        if abs(slip) <= DRIFT_S or abs(slip) > self._break_s:
+            return abs(slip) > self._break_s
         return len(self._slips) == REMEMBERED and abs(float(np.median(self._slips))) > DRIFT_S
 
     def _begin(self, frame: AudioFrame, shape: tuple[str, str, int], slip: float) -> None:
         from av.audio.resampler import AudioResampler
 
-        if self._shape and slip > BREAK_S:
+        if self._shape and slip > self._break_s:
             self._tally.gap(slip)
         stamped = frame.pts is not None
         self._start = cast(int, frame.pts) * self._time_base - self._zero if stamped else self._expected()
