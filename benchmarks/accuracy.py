@@ -1,6 +1,6 @@
 """How well listening does: on recordings with truth, and on invented sessions by level of noise.
 
-    python -m benchmarks.accuracy                        the recordings beside the checkout, if any, then invented ones
+    python -m benchmarks.accuracy                        recordings beside the checkout, then invented ones
     python -m benchmarks.accuracy CLIP TRUTH.json ...    these recordings
     python -m benchmarks.accuracy --quick                fewer invented sessions
 
@@ -59,13 +59,13 @@ def listen(blocks: Iterator[SoundBlock], clicker: ClickerPrint | None = None) ->
     """What is heard, and the seconds of listening alone, without decoding."""
     ear, took_s = None, 0.0
     for block in blocks:
-        began = time.perf_counter()
+        began = time.process_time()
         ear = ear or Ear(rate_hz=block.rate_hz, clicker=clicker)
         ear.hear(block)
-        took_s += time.perf_counter() - began
-    began = time.perf_counter()
+        took_s += time.process_time() - began
+    began = time.process_time()
     heard = (ear or Ear()).finish()
-    return heard, took_s + time.perf_counter() - began
+    return heard, took_s + time.process_time() - began
 
 
 def blocks_of(sound: Sound, rate_hz: int = 48_000) -> Iterator[SoundBlock]:
@@ -88,7 +88,8 @@ def lane_inhales(clip: Clip) -> str:
     length = clip.heard.sound_quality.heard_s
     scores = frame_scores(clip.truth["inhale"], spans_of(clip.heard), length, FRAME_S)
     level = clip.heard.sound_quality.breath_over_floor_db
-    return f"intakes frame F1 {scores.f1:.3f} (P {scores.precision:.3f} R {scores.recall:.3f}), breath at {level} dB"
+    detail = f"P {scores.precision:.3f} R {scores.recall:.3f}, breath at {level} dB"
+    return f"intakes frame F1 {scores.f1:.3f} ({detail})"
 
 
 def lane_speed(clip: Clip) -> str:
@@ -140,6 +141,7 @@ class Tally:
     both: int = 0
 
     def add(self, true: int, found: int, both: int) -> None:
+        """Count one session in."""
         self.true, self.found, self.both = self.true + true, self.found + found, self.both + both
 
     def __str__(self) -> str:
@@ -227,7 +229,7 @@ def false_alarms(folder: Path) -> None:
     scape = make.draw_session(10_900, length_s=8.0)
     clicker = print_of(scape, 10_900)
     print(
-        "\nreal sounds without marker or dog: false marks a minute (print / none), share of time called sniffing"
+        "\nreal sounds, no marker, no dog: false marks a minute (print / none), share of time called sniffing"
     )
     told = untold = minutes = 0.0
     for kind in sorted(path for path in folder.iterdir() if path.is_dir()):

@@ -45,7 +45,7 @@ class Clicker:
             )
         rush = self.burst * chance.standard_normal(time_s.size) * np.exp(-time_s / 0.0012)
         sound += band(rush, 1500, 16_000)
-        return sound / np.abs(sound).max() * (self.release_level if release else 1.0)
+        return np.asarray(sound / np.abs(sound).max() * (self.release_level if release else 1.0))
 
 
 @dataclass(slots=True)
@@ -108,7 +108,7 @@ def coloured(chance: Chance, length: int, slope: float) -> Sound:
     hz = np.fft.rfftfreq(size, 1 / RATE_HZ)
     spectrum = np.fft.rfft(chance.standard_normal(size)) * np.maximum(hz, 100.0) ** (-slope / 6.02)
     sound = np.fft.irfft(spectrum)[:length]
-    return sound / np.sqrt(np.mean(sound**2) + 1e-20)
+    return np.asarray(sound / np.sqrt(np.mean(sound**2) + 1e-20))
 
 
 def add(into: Sound, sound: Sound, at_s: float) -> None:
@@ -243,7 +243,7 @@ def impact(
     sound += noise * band(rush, low_hz * 0.7, min(high_hz * 1.5, 18_000))
     soft = int(np.exp(chance.uniform(np.log(2), np.log(200))))
     sound[:soft] *= np.linspace(0, 1, soft)
-    return sound / np.abs(sound).max()
+    return np.asarray(sound / np.abs(sound).max())
 
 
 def clap(chance: Chance) -> Sound:
@@ -323,7 +323,8 @@ def steps(chance: Chance) -> Sound:
 
 
 EVENTS: dict[str, Callable[[Chance], Sound]] = {
-    "speech": speech, "clap": clap, "knock": knock, "metal": metal, "key": key, "jingle": jingle, "keys": keys,
+    "speech": speech, "clap": clap, "knock": knock, "metal": metal, "key": key, "jingle": jingle,
+    "keys": keys,
     "bark": bark, "sneeze": sneeze, "chewing": chewing, "steps": steps,
 }  # fmt: skip
 
@@ -371,7 +372,7 @@ def rotor(chance: Chance, length: int) -> Sound:
     hz = np.exp(chance.uniform(np.log(5), np.log(110)))
     turn = np.arange(length) / RATE_HZ * hz * (1 + 0.02 * np.sin(np.arange(length) / RATE_HZ))
     beat = np.clip(0.5 + chance.uniform(0.2, 1.2) * np.cos(2 * np.pi * turn), 0.05, None)
-    return coloured(chance, length, chance.uniform(2, 5)) * beat
+    return np.asarray(coloured(chance, length, chance.uniform(2, 5)) * beat)
 
 
 def gusts(chance: Chance, length: int) -> Sound:
@@ -400,7 +401,8 @@ def cry(chance: Chance, length: int) -> Sound:
 
 
 BEDS: dict[str, Callable[[Chance, int], Sound]] = {
-    "gusts": gusts, "engine": engine, "crackle": crackle, "rain": rain, "ticking": ticking, "waves": waves, "wind": wind, "rotor": rotor, "cry": cry,
+    "gusts": gusts, "engine": engine, "crackle": crackle, "rain": rain, "ticking": ticking, "waves": waves,
+    "wind": wind, "rotor": rotor, "cry": cry,
 }  # fmt: skip
 
 
@@ -484,13 +486,13 @@ def calibration(seed: int, scape: Soundscape, *, clicks: int = 4) -> Sound:
 
 
 def through_phone(chance: Chance, sound: Sound, kind: str) -> Sound:
-    """What a phone does to sound: ``narrow`` (7 kHz), ``codec`` (15 kHz), ``clipped``, ``gain`` or ``plain``."""
+    """What a phone does: ``narrow`` (7 kHz), ``codec`` (15 kHz), ``clipped``, ``gain`` or ``plain``."""
     if kind in ("narrow", "codec"):
         edge_hz = 7000.0 if kind == "narrow" else 15_000.0
         return np.asarray(sosfilt(butter(8, edge_hz, fs=RATE_HZ, output="sos"), sound))
     if kind == "clipped":
         top = np.abs(sound).max() * 10 ** (-chance.uniform(3, 12) / 20)
-        return np.clip(sound, -top, top) / top
+        return np.asarray(np.clip(sound, -top, top) / top)
     if kind == "gain":
         fast = np.sqrt(np.asarray(lfilter([0.0005], [1, -0.9995], sound**2)) + 1e-9)
         return np.asarray(sound / (fast + 0.3 * fast.max())) * 0.3 * float(fast.max())

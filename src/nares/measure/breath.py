@@ -102,7 +102,7 @@ def _nearest_gap(starts: Rows) -> Rows:
     if starts.size < 2:
         return np.full(starts.size, np.inf)
     gaps = np.diff(starts)
-    return np.minimum(np.concatenate([[np.inf], gaps]), np.concatenate([gaps, [np.inf]]))
+    return np.asarray(np.minimum(np.concatenate([[np.inf], gaps]), np.concatenate([gaps, [np.inf]])))
 
 
 def _filled(spans: list[Span], air: Breathing) -> list[Span]:
@@ -134,5 +134,5 @@ def _over_floor_db(air: Breathing, spans: list[Span]) -> float:
     levels = []
     for span in spans:
         piece = air.excess_db[int(span.start_s / HOP_S) : int(span.end_s / HOP_S) + 1, 2:5]
-        levels.append(np.mean(10 ** (piece / 10)) - 1.0 if piece.size else 0.0)
-    return float(10 * np.log10(max(np.median(levels), 1e-3)))
+        levels.append(float(np.mean(10 ** (piece / 10))) - 1.0 if piece.size else 0.0)
+    return float(10 * np.log10(max(float(np.median(levels)), 1e-3)))

@@ -115,13 +115,13 @@ class Ear:
             return ("not measurable: there is no sound.",)
         if self._marker == "click" and self._clicker is None and marks:
             said.append(
-                "marks were found from the click that keeps coming back; record the clicker alone to be surer."
+                "marks were read from the click that keeps coming back: record the clicker alone to be surer."
             )
         if not breath.inhales:
             said.append(_no_breath(breath.over_floor_db))
         if quality.reaches_hz < LOWEST_REACH_HZ:
             said.append(
-                f"the sound reaches only {quality.reaches_hz / 1000:.1f} kHz; marks and breath are less sure."
+                f"the sound reaches only {quality.reaches_hz / 1000:.1f} kHz: what is heard is less sure."
             )
         if quality.clipped_share > CLIPPED_SHARE:
             said.append("the sound is clipped in places; put the phone further away or lower its level.")

@@ -9,6 +9,7 @@ colours are too alike the plain edges stay.
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from nares.measure.bands import HOP_S
 from nares.measure.puffs import Breathing, Puffs, Rows, edge_frame
@@ -40,7 +41,7 @@ def refined(air: Breathing, puffs: Puffs, chances: Rows) -> Puffs:
     return Puffs(puffs.peak, start, end)
 
 
-def _colours(air: Breathing, puffs: Puffs, likely: Rows) -> tuple[Rows, Rows]:
+def _colours(air: Breathing, puffs: Puffs, likely: NDArray[np.intp]) -> tuple[Rows, Rows]:
     """Mean spectra over their floor of air drawn in and, half a cycle after, let out."""
     peaks = puffs.peak[likely]
     gaps = np.diff(peaks)
@@ -53,22 +54,23 @@ def _colours(air: Breathing, puffs: Puffs, likely: Rows) -> tuple[Rows, Rows]:
     return _typical(inside), _typical(_net(air.bands, between))
 
 
-def _net(bands: Rows, at: Rows) -> Rows:
+def _net(bands: NDArray[np.float32], at: NDArray[np.intp]) -> Rows:
     near = np.clip(at[:, None] + np.arange(-2, 3), 0, bands.shape[0] - 1)
-    return np.clip(bands[near].mean(axis=1) - 1.0, 0.0, None).astype(np.float64)
+    return np.asarray(np.clip(bands[near].mean(axis=1) - 1.0, 0.0, None), dtype=np.float64)
 
 
 def _typical(rows: Rows) -> Rows:
     return np.asarray(np.median(rows, axis=0) + 1e-3)
 
 
-def _amount(bands: Rows, drawn: Rows, let_out: Rows, weights: Rows) -> Rows:
+def _amount(bands: NDArray[np.float32], drawn: Rows, let_out: Rows, weights: Rows) -> Rows:
     """How much air is drawn in, in each frame: least squares with no negative parts, shape (t,)."""
     net, inward, outward = (bands - 1.0) * weights, drawn * weights, let_out * weights
-    ii, oo, io = inward @ inward, outward @ outward, inward @ outward
+    ii, oo, io = float(inward @ inward), float(outward @ outward), float(inward @ outward)
+    spread = max(ii * oo - io * io, 1e-12)
     ni, no = net @ inward, net @ outward
-    amount = (ni * oo - no * io) / max(ii * oo - io * io, 1e-12)
-    out = (no * ii - ni * io) / max(ii * oo - io * io, 1e-12)
+    amount = (ni * oo - no * io) / spread
+    out = (no * ii - ni * io) / spread
     return np.asarray(np.clip(np.where(out < 0, ni / ii, amount), 0.0, None))
 
 
@@ -85,4 +87,5 @@ def _edges(amount: Rows, peak: int, low: int, plain: tuple[float, float]) -> tup
 
 
 def _cosine(one: Rows, other: Rows) -> float:
-    return float(one @ other / max(np.sqrt((one @ one) * (other @ other)), 1e-12))
+    size = float(np.linalg.norm(one) * np.linalg.norm(other))
+    return float(one @ other) / size if size > 0 else 1.0

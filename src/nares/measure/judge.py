@@ -21,7 +21,9 @@ Rows = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Judge:
-    """``middle`` and ``spread``: shape (k,), of the inputs as learned. ``into``: (k, h), ``at``: (h,),
+    """The settings of one judgement.
+
+    ``middle`` and ``spread``: shape (k,), of the inputs as learned. ``into``: (k, h), ``at``: (h,),
     ``out``: (h,), ``base``: the layer and its output.
     """
 

@@ -30,7 +30,7 @@ def shapes(snaps: Snaps) -> Rows:
     """Spectral shapes, dB, shape (n, 20)."""
     net = np.clip(power(snaps.spectrum) - power(snaps.before), 1e-12, None)
     total = net[:, FIRST_BAND:].sum(axis=1, keepdims=True)
-    return np.clip(10.0 * np.log10(net / total), FAINT_DB, 15.0)
+    return np.asarray(np.clip(10.0 * np.log10(net / total), FAINT_DB, 15.0))
 
 
 def risen_db(snaps: Snaps) -> Rows:
@@ -41,7 +41,7 @@ def risen_db(snaps: Snaps) -> Rows:
 
 def fades(snaps: Snaps) -> Rows:
     """Envelope after the snap relative to its first 2 ms, dB, shape (n, 6)."""
-    return np.clip(snaps.steps[:, 1:] - snaps.steps[:, :1], -50.0, 20.0).astype(np.float64)
+    return np.asarray(np.clip(snaps.steps[:, 1:] - snaps.steps[:, :1], -50.0, 20.0), dtype=np.float64)
 
 
 def alone_rows(snaps: Snaps) -> Rows:

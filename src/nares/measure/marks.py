@@ -120,6 +120,7 @@ def _press_rows(
         np.log10(likely.sum() / (times[-1] - times[0] + 5.0) + 0.01),
     ]  # fmt: skip
     return np.column_stack(
-        [press, release, gaps > 0, fits, gaps, np.log(np.clip(before, 0.04, 3)), np.log(np.clip(after, 0.04, 3)),
+        [press, release, gaps > 0, fits, gaps,
+         np.log(np.clip(before, 0.04, 3)), np.log(np.clip(after, 0.04, 3)),
          np.tile(session, (len(read), 1))]
     )  # fmt: skip

@@ -6,6 +6,8 @@ One row a puff. Levels in dB, times in units of 100 ms. A *partner* is the puff 
 most like this one: in sniffing it is the intake before or after.
 """
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -84,10 +86,10 @@ def _edgy(air: Breathing, puffs: Puffs) -> Rows:
     return np.column_stack([moves.max(axis=1), -moves.min(axis=1), air.blanked[near].mean(axis=1)])
 
 
-def _near(times: Rows, i: int, side: int, low_s: float, high_s: float) -> NDArray[np.intp]:
+def _near(times: NDArray[Any], i: int, side: int, low_s: float, high_s: float) -> NDArray[np.intp]:
     a, b = (times[i] + low_s, times[i] + high_s) if side > 0 else (times[i] - high_s, times[i] - low_s)
     found = np.arange(np.searchsorted(times, a), np.searchsorted(times, b))
-    return found[found != i]
+    return np.asarray(found[found != i], dtype=np.intp)
 
 
 def _partners(puffs: Puffs, look: Rows) -> list[Rows]:

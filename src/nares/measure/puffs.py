@@ -8,6 +8,7 @@ echo cover are bridged from their edges.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +33,9 @@ FRAMES_A_SECOND = round(1 / HOP_S)
 
 @dataclass(frozen=True, slots=True)
 class Breathing:
-    """``excess_db``: shape (t, 6), the groups over their floor. ``rush_db``: shape (t,), smoothed level of
+    """The air of a session, frame by frame.
+
+    ``excess_db``: shape (t, 6), the groups over their floor. ``rush_db``: shape (t,), smoothed level of
     2.1 to 12 kHz over its floor. ``amplitude``: shape (t,), of the smoothed net rush. ``voiced``: shape (t,).
     ``blanked``: shape (t,), true where a snap hid the sound. ``bands``: shape
     (t, 10), power of the bands from 0.65 kHz up over their floors, hardly smoothed.
@@ -140,7 +143,7 @@ def _valleys(rush_db: Rows, peaks: Indices) -> Indices:
     """The lowest frame between neighbouring peaks, within 0.25 s of each, shape (n + 1,)."""
     bounds = np.concatenate([[max(peaks[0] - 50, 0)], peaks, [min(peaks[-1] + 50, rush_db.size - 1)]])
     return np.array(
-        [a + int(np.argmin(rush_db[a : b + 1])) for a, b in zip(bounds[:-1], bounds[1:], strict=True)],
+        [a + int(np.argmin(rush_db[a : b + 1])) for a, b in pairwise(bounds)],
         dtype=np.intp,
     )
 

@@ -35,7 +35,9 @@ Times = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Snaps:
-    """``at_s``: shape (n,). ``spectrum`` and ``before``: 20 bands, dB, shape (n, 20), of the 11 ms from the
+    """A table of snaps.
+
+    ``at_s``: shape (n,). ``spectrum`` and ``before``: 20 bands, dB, shape (n, 20), of the 11 ms from the
     snap and the 11 ms before it. ``steps``: envelope above 2.5 kHz in seven steps after the snap, dB, shape
     (n, 7). ``earlier``: the same in three steps before it, shape (n, 3). ``form``: peak over mean of the
     spectrum (dB), time to peak (ms), crest of the envelope (dB), shape (n, 3).
