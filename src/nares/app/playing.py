@@ -24,7 +24,8 @@ def media_file(desk: Desk, sha256: str) -> tuple[Path, str]:
     kept = desk.store.recording(sha256)
     assert kept is not None  # recording_path has looked
     if plays_in_browser(original):
-        return original, kept.media_type
+        # Browsers play these files but not under the name that phones give them.
+        return original, "video/mp4" if kept.media_type == "video/quicktime" else kept.media_type
     copy = desk.data / "copies" / f"{sha256}.mp4"
     if not copy.exists():
         copy.parent.mkdir(parents=True, exist_ok=True)

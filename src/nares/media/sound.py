@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 RATE_HZ = 48_000
 BREAK_S = 0.010
 VORBIS_BREAK_S = 0.060
-"""Vorbis stamps a short block after a long one too late, by up to a quarter of the longest block, and takes it
-back with the next."""
+"""Vorbis stamps a short block after a long one too late, by up to a quarter of the longest block, and
+takes it back with the next."""
 BACKWARDS_S = -0.5
 DRIFT_S = 0.002
 REMEMBERED = 32
