@@ -1,0 +1,54 @@
+"""A kept recording plays, its outline is drawn, and a lost file is said to be lost."""
+
+import wave
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from nares.app import jobs
+from nares.app.deeds import RunSession
+from nares.app.desk import Desk
+from nares.base.errors import Unknown
+
+
+@pytest.fixture
+def kept(desk: Desk, tmp_path: Path) -> str:
+    """The digest of a kept two-second tone that grows."""
+    path = tmp_path / "tone.wav"
+    at = np.arange(2 * 48000) / 48000
+    samples = (16000 * at / 2 * np.sin(2 * np.pi * 440 * at)).astype("<i2")
+    with wave.open(str(path), "wb") as out:
+        out.setparams((1, 2, 48000, 0, "NONE", "none"))
+        out.writeframes(samples.tobytes())
+    said = jobs.run_session(desk, RunSession(path, "Moss", "Wren", "2026-03-02T08:00:00Z"))
+    page = jobs.session_page(desk, said.session or "")
+    assert page.recording is not None
+    return page.recording.sha256
+
+
+def test_the_original_is_played_where_a_browser_can(desk: Desk, kept: str) -> None:
+    path, media_type = jobs.media_file(desk, kept)
+    assert path.parent == desk.recordings
+    assert media_type == "audio/x-wav"
+
+
+def test_the_outline_follows_the_sound_and_is_kept(desk: Desk, kept: str) -> None:
+    outline = jobs.waveform(desk, kept)
+    peaks = outline["peaks"]
+    assert len(peaks) == pytest.approx(2 * outline["rate_hz"], abs=2)
+    assert peaks[20] < peaks[100] < peaks[190]
+    (desk.recordings / f"{kept}.wav").rename(desk.data / "moved.wav")
+    assert jobs.waveform(desk, kept) == outline
+
+
+def test_a_lost_file_is_named_and_the_record_still_knows_it(desk: Desk, kept: str) -> None:
+    (desk.recordings / f"{kept}.wav").unlink()
+    with pytest.raises(Unknown, match=r"The file of tone\.wav \(session moss-01\) is not in"):
+        jobs.media_file(desk, kept)
+    assert jobs.verify_record(desk).holds
+
+
+def test_a_digest_nobody_kept_is_unknown(desk: Desk) -> None:
+    with pytest.raises(Unknown, match="No recording ffffffffffff"):
+        jobs.media_file(desk, "f" * 64)
