@@ -30,7 +30,7 @@ def kept(desk: Desk, tmp_path: Path) -> str:
 def test_the_original_is_played_where_a_browser_can(desk: Desk, kept: str) -> None:
     path, media_type = jobs.media_file(desk, kept)
     assert path.parent == desk.recordings
-    assert media_type == "audio/x-wav"
+    assert media_type.startswith("audio/")
 
 
 def test_the_outline_follows_the_sound_and_is_kept(desk: Desk, kept: str) -> None:
