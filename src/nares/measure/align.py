@@ -35,6 +35,9 @@ DOUBTFUL = 0.6
 SHARPEN = 16
 """Sights of a tile that are averaged into its memory."""
 
+RENEW = 600
+"""Pictures without one match after which a tile is remembered anew: some twenty seconds, more than a hold."""
+
 SEARCH_PX, SEARCH_TILES = 8, 16
 """How far, and with how many tiles, a shift is looked for when the linear step does not reach it."""
 
@@ -92,7 +95,7 @@ class Follower:
         self._middle = np.array(middles, np.float32).reshape(-1, 2) - self._centre.astype(np.float32)
         self._motion = Motion()
         self._templates = Templates(self._cut(luma, self._corner.astype(np.intp)))
-        self._agreed = np.zeros(len(self._corner), np.int64)
+        self._last = np.zeros(len(self._corner), np.int64)
         self._seen = 0
         self._misses = 0
         self._usual = np.full(len(self._corner), 0.8, np.float32)
@@ -167,7 +170,9 @@ class Follower:
         doubtful = np.flatnonzero(self.near & (match < DOUBTFUL) & (match != 0))
         if len(doubtful):
             corner = np.rint(self._corner + self._motion.at(self._offset)).astype(np.intp)[doubtful]
-            match[doubtful] = np.maximum(match[doubtful], self._templates.weave(doubtful, self._cut(luma, corner)))
+            match[doubtful] = np.maximum(
+                match[doubtful], self._templates.weave(doubtful, self._cut(luma, corner))
+            )
 
     def _match_at(self, luma: NDArray[np.uint8], motion: Motion) -> Floats:
         corner = np.rint(self._corner + motion.at(self._offset)).astype(np.intp)
@@ -191,13 +196,13 @@ class Follower:
         return windows[held[:, 0], held[:, 1]].reshape(len(corner), -1).astype(np.float32)
 
     def _learn(self, luma: NDArray[np.uint8], match: Floats, inliers: NDArray[np.bool_]) -> None:
-        """Keep count of how well each tile matches; sharpen its memory; renew one that never matched.
+        """Keep count of how well each tile matches; sharpen its memory; renew one that no longer matches.
 
         A memory from one dim picture is mostly noise: the first `SHARPEN` good sights are averaged. A tile
-        that almost never matched was covered in the first picture.
+        that has not matched for long was covered in the first picture.
         """
         self._seen += 1
-        self._agreed += inliers
+        self._last[inliers] = self._seen
         self._usual[inliers] += 0.05 * (match[inliers] - self._usual[inliers])
         if self._seen <= 4 * SHARPEN:
             self._sharpen(luma, inliers)
@@ -218,11 +223,11 @@ class Follower:
         self._templates.replace(ready, np.asarray(mean, np.float32))
 
     def _renew(self, luma: NDArray[np.uint8]) -> None:
-        stale = np.flatnonzero(self._agreed < 0.2 * self._seen)
+        stale = np.flatnonzero(self._seen - self._last > RENEW)
         if len(stale):
             corner = np.rint(self._corner + self._motion.at(self._offset)).astype(np.intp)
             self._templates.replace(stale, self._cut(luma, corner)[stale])
-            self._agreed[stale] = self._seen // 2
+            self._last[stale] = self._seen
 
 
 class Templates:

@@ -39,8 +39,11 @@ ENTER, LEAVE, EDGE = 0.55, 0.35, 0.7
 """Shares of the usual cover. A visit begins above the first and ends below the second; its edges are set
 at the third, because what is in reaches well past the rim and not just to it."""
 
+SIGHTED = 92
+"""Percentile of a tile's match taken as its match in plain sight: it may be hidden for most of a session."""
+
 TELLING, ACROSS = 0.6, 0.4
-"""A tile that usually matches this well can tell; and a visit hides this share of what visits usually hide."""
+"""A tile that usually matches this well can tell. A visit hides this share of what visits usually hide."""
 
 SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
 """Shorter visits are dropped, shorter gaps closed, shorter occlusions inside a visit bridged."""
@@ -106,7 +109,7 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
         return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
     where = cells(CELLS)
     hidden = carried_over(track, hidden_share(track))
-    looks = densest_looks(track, where, np.flatnonzero(in_view(track)))
+    looks = densest_looks(track, where, unhidden(track, hidden))
     looks, cover = judged(track, looks, where, hidden)
     usual = usual_cover(cover, hidden)
     if usual is not None and crosses_rim(looks.value, where):
@@ -130,7 +133,7 @@ def hidden_share(track: Track) -> Floats:
     telling = telling_tiles(track)
     if telling.sum() < 4:
         return np.zeros(len(track.at_s), np.float32)
-    usual = np.percentile(track.match[:, telling], 75, axis=0)
+    usual = np.percentile(track.match[:, telling], SIGHTED, axis=0)
     return np.asarray((track.match[:, telling] < 0.5 * usual).mean(axis=1), np.float32)
 
 
@@ -138,7 +141,7 @@ def telling_tiles(track: Track) -> Bools:
     """Tiles at the rim with enough texture to tell whether they are hidden."""
     if track.match.shape[1] == 0:
         return np.zeros(0, bool)
-    return np.asarray(np.percentile(track.match, 75, axis=0) > TELLING)
+    return np.asarray(np.percentile(track.match, SIGHTED, axis=0) > TELLING)
 
 
 def values(track: Track, which: NDArray[np.intp]) -> Floats:
@@ -148,6 +151,13 @@ def values(track: Track, which: NDArray[np.intp]) -> Floats:
     colour = (track.colour[which].astype(np.float32) - 128) / gain[:, None, None, None]
     wide = colour.repeat(2, axis=2).repeat(2, axis=3)
     return np.asarray(np.concatenate([luma[:, None], wide], axis=1).reshape(len(which), 3, -1), np.float32)
+
+
+def unhidden(track: Track, hidden: Floats) -> NDArray[np.intp]:
+    """Pictures in which the box is in view and most of the rim to be seen, if there are enough of them."""
+    in_sight = in_view(track)
+    clear = in_sight & (hidden < 0.4)
+    return np.flatnonzero(clear if clear.mean() >= 0.05 else in_sight)
 
 
 def densest_looks(track: Track, where: Cells, among: NDArray[np.intp]) -> Looks:
@@ -257,23 +267,30 @@ def usual_cover(cover: Floats, hidden: Floats) -> float | None:
 def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tuple[int, int]]:
     """First and last picture of every visit."""
     body = hidden >= BODY
-    across = reaches_across(track, cover, hidden, usual)
+    least = least_hidden(track, cover, hidden, usual)
+    across = maximum_filter1d(hidden, 5) >= least
     held = hysteresis(np.where(body | ~across, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
     clear = [(a, b) for a, b in _runs(held) if not _passing(track.at_s, a, b, body)]
     runs = _bridged(track.at_s, clear, body)
     step = _step_s(track.at_s)
-    return [(a, b) for a, b in runs if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S]
+    return [
+        (a, b)
+        for a, b in runs
+        if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S and np.median(hidden[a : b + 1]) >= least
+    ]
 
 
-def reaches_across(track: Track, cover: Floats, hidden: Floats, usual: float) -> Bools:
-    """Whether the rim shows that something comes across it; a shadow darkens the opening and hides no rim."""
+def least_hidden(track: Track, cover: Floats, hidden: Floats, usual: float) -> float:
+    """How much of the rim a visit hides at the least: one tile, and a part of the usual; 0 if none can tell.
+
+    A shadow darkens the opening and hides no rim.
+    """
     tiles = telling_tiles(track)
     if tiles.sum() < 6:
-        return np.ones(len(cover), bool)
+        return 0.0
     visiting = hidden[(cover > ENTER * usual) & (hidden < BODY)]
     usually = float(np.median(visiting)) if len(visiting) else 0.0
-    least = max(ACROSS * min(usually, 0.5), 1.0 / float(tiles.sum()) - 1e-6)
-    return np.asarray(maximum_filter1d(hidden, 5) >= least)
+    return max(ACROSS * min(usually, 0.5), 0.99 / float(tiles.sum()))
 
 
 def unlike_the_rest(track: Track, looks: Looks, where: Cells, runs: list[tuple[int, int]]) -> Bools:
