@@ -8,7 +8,7 @@ from tests.web import samples
 
 from nares.app.deeds import AddDog, Amend, ConfirmReps, Receipt, RunSession, SetAside
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage
-from nares.base.errors import NaresError, Unknown
+from nares.base.errors import Unknown
 
 Asked = AddDog | Amend | ConfirmReps | RunSession | SetAside
 
@@ -91,5 +91,3 @@ JOBS = (
     "media_file",
     "waveform",
 )
-
-__all__ = ["JOBS", "FakeJobs", "NaresError"]

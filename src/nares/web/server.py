@@ -29,7 +29,7 @@ class QuietServer(Server):
         log.log(level, msg, exc_info=traceback)
 
 
-def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8765) -> None:
+def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8431) -> None:
     """Serve the pages until interrupted, then return.
 
     Args:
