@@ -122,7 +122,7 @@ def fit(rows: Rows, is_true: Rows, *, seed: int, decay: float = 3.0, hidden: int
         slope[:-1] += decay * flat[:-1]
         return float(value), slope
 
-    best = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 250}).x
+    best = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 160}).x
     into, at, out, base = unpack(best)
     return Judge(middle, spread, into, at, out, base)
 
@@ -155,22 +155,33 @@ def learn_snaps(made: list[Lesson]) -> dict[str, Judge]:
     judges = {"alone": fit(np.concatenate(rows), np.concatenate(truths), seed=2)}
     alones = [halves[1 - i % 2].chance(row) for i, row in enumerate(rows)]
     every = list(range(len(made)))
+    lessons_of, truths_of = dict(enumerate(made)), dict(enumerate(truths))
     untold = dict(zip(every, map(untold_rows, (one.snaps for one in made), alones), strict=True))
-    judges["untold"], untold_chances = _learn_crossed(untold, truths, seed=3)
+    judges["untold"], untold_chances = _learn_crossed(untold, truths_of, seed=3)
     prints = {i: known for i in every if (known := _print_of(made[i], judges["alone"])) is not None}
     told = {i: told_rows(made[i].snaps, alones[i], untold_chances[i], known) for i, known in prints.items()}
-    judges["told"], told_chances = _learn_crossed(told, truths, seed=4)
+    # A print of a clicker that never sounds: sessions without one, each with the print of another.
+    silent, others = [i for i in every if not made[i].marks_s], list(prints.values())
+    for number, i in enumerate(silent * 2):
+        twin = len(made) + (len(made) + i) % 2 + 2 * number  # on the same side of the halving as its session
+        prints[twin] = others[(7 * number + 3) % len(others)]
+        told[twin] = told_rows(made[i].snaps, alones[i], untold_chances[i], prints[twin])
+        lessons_of[twin], truths_of[twin] = made[i], np.zeros(len(made[i].snaps))
+    judges["told"], told_chances = _learn_crossed(told, truths_of, seed=4)
     presses = []
     for chances, known_in in ((untold_chances, {}), (told_chances, prints)):
         for i, chance in chances.items():
-            proposed = propose_presses(made[i].snaps, chance, known_in.get(i))
-            at_s = made[i].snaps.at_s[[one.press for one in proposed.read]]
-            presses.append((proposed.rows, _near(at_s, made[i].marks_s)))
+            snaps = lessons_of[i].snaps
+            proposed = propose_presses(snaps, chance, known_in.get(i))
+            at_s = snaps.at_s[[one.press for one in proposed.read]]
+            presses.append((proposed.rows, _near(at_s, lessons_of[i].marks_s)))
     judges["press"] = fit(*(np.concatenate(part) for part in zip(*presses, strict=True)), seed=6, hidden=10)
     return judges
 
 
-def _learn_crossed(rows: dict[int, Rows], truths: list[Rows], *, seed: int) -> tuple[Judge, dict[int, Rows]]:
+def _learn_crossed(
+    rows: dict[int, Rows], truths: dict[int, Rows], *, seed: int
+) -> tuple[Judge, dict[int, Rows]]:
     """A judge from all sessions, and the chances a judge of the other half gives to each."""
 
     def learned(which: list[int], seed: int) -> Judge:
