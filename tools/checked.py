@@ -5,6 +5,7 @@ python tools/checked.py --check    exit 1 when the page on disk is out of date
 """
 
 import ast
+import re
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -71,6 +72,11 @@ def _check(mark: ast.Call, test: str, path: Path) -> Check:
     return Check(said.get("source", ""), said.get("at", ""), said.get("seen", ""), test, where)
 
 
+def _in_words(test: str) -> str:
+    """Read a test's name as a sentence; a digit, a gap and more digits were a decimal figure."""
+    return re.sub(r"\b(\d) (\d{2,})\b", r"\1.\2", test.removeprefix("test_").replace("_", " "))
+
+
 def page() -> str:
     """Lay out the page: a section a source, a row a check."""
     sys.path.insert(0, str(ROOT / "src"))
@@ -82,7 +88,7 @@ def page() -> str:
         text += f"## {SOURCES[key].citation}\n\nKey `{key}`, edition {SOURCES[key].edition}.\n\n"
         text += "| place | what is compared | how the figure was seen | test |\n| --- | --- | --- | --- |\n"
         for check in (c for c in checks if c.source == key):
-            words = check.test.removeprefix("test_").replace("_", " ")
+            words = _in_words(check.test)
             text += f"| {check.at} | {words} | {SEEN[check.seen]} | `{check.file}` |\n"
         text += "\n"
     return text.rstrip() + "\n"
