@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Literal
@@ -114,7 +115,8 @@ def at(page: Page) -> float:
 
 
 def test_the_session_by_keyboard_alone(chromium: Browser, root: str, fake: FakeJobs) -> None:
-    page = watched(chromium, root).open(SESSION)
+    seen = watched(chromium, root)
+    page = seen.open(SESSION)
     expect(page.locator("#rep-panel")).to_have_attribute("data-rep", "1")
     start = at(page)
     page.keyboard.press("ArrowRight")
@@ -135,6 +137,7 @@ def test_the_session_by_keyboard_alone(chromium: Browser, root: str, fake: FakeJ
     expect(page.locator(".said")).to_contain_text("It is on the record.")
     expect(page.locator("#rep-panel")).to_have_attribute("data-rep", "2")
     assert fake.asked == [ConfirmReps(samples.SESSION, "Mara Quill", (samples.row(1),))]
+    assert (seen.complaints, seen.outside()) == ([], [])
     page.close()
 
 
@@ -268,6 +271,30 @@ def test_a_film_is_sent_its_openings_drawn_and_measured(
     assert asked.front.h == pytest.approx(0.5, abs=0.01)
     assert seen.complaints == []
     page.close()
+
+
+def test_little_to_show_is_clean_too(chromium: Browser, root: str, fake: FakeJobs) -> None:
+    shown = fake.session
+    assert shown.recording is not None
+    states: dict[str, tuple[str, dict[str, object]]] = {
+        "empty-today": ("/", {"today": samples.today()}),
+        "new-dog": ("/", {"today": samples.today(samples.card("Bracken", None, to_confirm=0))}),
+        "no-recording": (SESSION, {"session": replace(shown, recording=None, reading=None)}),
+        "sound-alone": (
+            SESSION,
+            {"session": replace(shown, recording=replace(shown.recording, frames_per_s=None))},
+        ),
+        "no-rep": (SESSION, {"session": replace(shown, reps=())}),
+    }
+    for name, (address, changes) in states.items():
+        for key, value in changes.items():
+            setattr(fake, key, value)
+        seen = watched(chromium, root, width=390)
+        page = seen.open(address)
+        page.screenshot(path=SCREENS / f"{name}-390-light.png", full_page=True)
+        wide, over = page.evaluate(OVERFLOW)
+        assert (name, max(wide, 0), over, seen.complaints, faults_of(page)) == (name, 0, [], [], [])
+        page.close()
 
 
 def test_printing_leaves_the_controls_out(chromium: Browser, root: str) -> None:
