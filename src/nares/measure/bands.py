@@ -31,8 +31,7 @@ def band_levels(stretch: Stretch) -> Frames:
     spectrum = rfft(pieces, axis=1)
     power = (spectrum.real**2 + spectrum.imag**2) / (WINDOW * WINDOW / 8)
     edges = np.round(BAND_EDGES_HZ / (RATE_HZ / WINDOW)).astype(int)
-    total = np.concatenate([np.zeros((FRAMES, 1), dtype=np.float64), np.cumsum(power, axis=1)], axis=1)
-    levels = 10.0 * np.log10(np.clip(total[:, edges[1:]] - total[:, edges[:-1]], 0.0, None) + QUIET)
+    levels = 10.0 * np.log10(np.add.reduceat(power, edges, axis=1)[:, :-1] + QUIET)
     return np.concatenate([levels, voicing(stretch)[:, None]], axis=1).astype(np.float16)
 
 
@@ -41,8 +40,9 @@ def voicing(stretch: Stretch) -> NDArray[np.float64]:
     from scipy.fft import irfft, rfft
     from scipy.signal import resample_poly
 
-    low = resample_poly(stretch.sound, 1, 8)
-    starts = LEAD // 8 + 15 - 128 + 60 * np.arange(FRAMES // 2)
+    spare = LEAD - 1600
+    low = resample_poly(stretch.sound[spare : stretch.sound.size - spare], 1, 8)
+    starts = 200 + 15 - 128 + 60 * np.arange(FRAMES // 2)
     pieces = low[starts[:, None] + np.arange(256)] * _window(256)
     power = np.abs(rfft(pieces, 512, axis=1)) ** 2
     power[:, :7] = 0.0  # below 80 Hz: hum, wind and handling
