@@ -19,8 +19,8 @@ VENV = HERE / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 CHECKS = (
-    ("ruff", "check", "src", "tests", "benchmarks", "start.py"),
-    ("ruff", "format", "--check", "src", "tests", "benchmarks", "start.py"),
+    ("ruff", "check", "src", "tests", "benchmarks", "tools", "start.py"),
+    ("ruff", "format", "--check", "src", "tests", "benchmarks", "tools", "start.py"),
     ("mypy",),
     ("lint-imports",),
 )

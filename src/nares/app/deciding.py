@@ -8,7 +8,7 @@ from nares.app.answers import answer
 from nares.app.desk import Desk
 from nares.app.files import read_text
 from nares.app.pages import CallView, Evidence, PlannedRep
-from nares.base.errors import NotEnoughData, Unusable
+from nares.base.errors import NotEnoughData
 from nares.base.findings import Finding, refuse_if_any
 from nares.base.vocab import Rep
 from nares.decide import (
@@ -166,14 +166,3 @@ def planned(programme: Programme, key: str, asks_s: Sequence[float]) -> tuple[Pl
         )
         for number, ask_s in enumerate(asks_s, start=1)
     )
-
-
-def require_programme(text: str) -> Programme:
-    """Read a programme's text or refuse it with every fault named.
-
-    Raises:
-        Unusable: Naming every fault.
-    """
-    if not text.strip():
-        raise Unusable("The programme is empty. Start from the shipped one: nares programme show.")
-    return read_programme(text)

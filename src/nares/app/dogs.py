@@ -13,7 +13,6 @@ from nares.app.pages import (
     Evidence,
     HoldPoint,
     HoldView,
-    SessionLine,
     StepView,
     TodayPage,
 )
@@ -21,7 +20,7 @@ from nares.app.sessions import CONFIDENCE, session_line
 from nares.base.times import utc_text
 from nares.base.vocab import Rep
 from nares.decide import HoldModel, Programme, Step, hold_model_of, step_call
-from nares.decide.criteria import raised
+from nares.decide.criteria import raised, relaxed
 from nares.decide.evidence import latest_stretch
 from nares.decide.interval import wilson_interval
 from nares.decide.programme_check import table_of
@@ -124,6 +123,7 @@ def step_views(programme: Programme, reps: Sequence[Rep], call: CallView | None)
             key=step.key,
             name=step.name,
             raises="" if place == 0 else ", ".join(raised(tables[place - 1], tables[place])),
+            relaxes="" if place == 0 else ", ".join(relaxed(tables[place - 1], tables[place])),
             teaches=step.teaches,
             state=_state(place, current),
             evidence=_evidence(step, met.get(step.key, [])),
@@ -207,9 +207,3 @@ def _rate_point(session: str, step: str, reps: Sequence[Rep]) -> RatePoint:
     met = sum(rep.met for rep in reps)
     low, high = wilson_interval(met / len(reps), len(reps), confidence=CONFIDENCE)
     return RatePoint(session, step, len(reps), met, met / len(reps), low, high)
-
-
-def session_lines(desk: Desk) -> tuple[SessionLine, ...]:
-    """Every session of the kennel, newest first."""
-    counts = desk.store.session_counts()
-    return tuple(session_line(desk, one, counts[one.session]) for one in desk.store.sessions())

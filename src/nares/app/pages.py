@@ -37,7 +37,10 @@ class PlannedRep:
 
 @dataclass(frozen=True, slots=True)
 class StepView:
-    """One step of a dog's programme. ``state``: passed, current or ahead."""
+    """One step of a dog's programme. ``state``: passed, current or ahead.
+
+    ``raises`` and ``relaxes``: names of the criteria that are harder and easier than in the step before.
+    """
 
     key: str
     name: str
@@ -45,6 +48,7 @@ class StepView:
     teaches: str
     state: str
     evidence: Evidence | None
+    relaxes: str = ""
 
 
 @dataclass(frozen=True, slots=True)
