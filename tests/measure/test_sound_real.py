@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.measure import soundscape as make
 
 from nares.measure.clicker import learn_clicker
 from nares.measure.ear import Ear
@@ -13,7 +14,6 @@ from nares.measure.inputs import SoundBlock
 from nares.measure.marks import ClickerPrint
 from nares.measure.scoring import event_scores, frame_scores
 from nares.media import open_recording
-from tests.measure import soundscape as make
 
 pytestmark = pytest.mark.shared
 

@@ -26,6 +26,8 @@ APART_S = 0.10
 """Two intakes never begin nearer to each other than this. [s]"""
 FAINTEST_DB = 0.0
 """Breath below this over the background is not measured. [dB]"""
+LONG = 1.3
+"""An intake this many times longer than usual, with a snap in it, has lost an edge."""
 LONE = 0.8
 """An intake with no other beside it counts from this chance on."""
 
@@ -48,7 +50,8 @@ def hear_breath(levels: NDArray[np.float16], snaps_s: Rows) -> Breath:
     if not len(puffs):
         return Breath((), (), None)
     chances = puff_chances(air, puffs)
-    spans = _filled(_chosen(refined(air, puffs, chances), chances), air)
+    edged = refined(air, puffs, chances)
+    spans = _filled(_unhidden(_chosen(edged, chances), air), air)
     if not spans:
         return Breath((), (), None)
     over_db = _over_floor_db(air, spans)
@@ -103,6 +106,32 @@ def _nearest_gap(starts: Rows) -> Rows:
         return np.full(starts.size, np.inf)
     gaps = np.diff(starts)
     return np.asarray(np.minimum(np.concatenate([[np.inf], gaps]), np.concatenate([gaps, [np.inf]])))
+
+
+def _unhidden(spans: list[Span], air: Breathing) -> list[Span]:
+    """Put edges that a snap hid where the usual length of an intake puts them; part two that it joined."""
+    clear = [span.end_s - span.start_s for span in spans if not _hidden(air, span.start_s, span.end_s)]
+    if len(clear) < 4:
+        return spans
+    usual, shown = float(np.median(clear)), []
+    for span in spans:
+        if span.end_s - span.start_s < LONG * usual or not _hidden(air, span.start_s, span.end_s):
+            shown.append(span)
+            continue
+        first = Span(span.start_s, round(span.start_s + usual, 4), span.sure)
+        last = Span(round(span.end_s - usual, 4), span.end_s, span.sure)
+        starts_hidden = _hidden(air, span.start_s, span.start_s + usual / 2)
+        ends_hidden = _hidden(air, span.end_s - usual / 2, span.end_s)
+        if starts_hidden or last.start_s - first.start_s < APART_S:
+            shown += [first] if ends_hidden and not starts_hidden else [last]
+        else:
+            shown += [first] if ends_hidden else [first, last]
+    return shown
+
+
+def _hidden(air: Breathing, start_s: float, end_s: float) -> bool:
+    """Whether a snap hid part of a stretch."""
+    return bool(air.blanked[int(start_s / HOP_S) : int(end_s / HOP_S) + 1].any())
 
 
 def _filled(spans: list[Span], air: Breathing) -> list[Span]:

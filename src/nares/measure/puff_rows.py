@@ -40,7 +40,7 @@ def own_rows(air: Breathing, puffs: Puffs) -> Rows:
 
 
 def among_puffs(air: Breathing, puffs: Puffs, chances: Rows) -> Rows:
-    """Puffs described by the first judgement of themselves and their neighbours, shape (n, 11)."""
+    """Puffs described by the first judgement of themselves and their neighbours, shape (n, 15)."""
     times = (puffs.peak + 0.5) * HOP_S
     odds = log_odds(chances)
     columns = [odds, air.rush_db[puffs.peak], _session_gap(air, puffs, chances)]
@@ -60,12 +60,19 @@ def among_puffs(air: Breathing, puffs: Puffs, chances: Rows) -> Rows:
 
 
 def _session_gap(air: Breathing, puffs: Puffs, chances: Rows) -> Rows:
-    """How much duller or brighter, fainter or louder than the session's own likely intakes."""
+    """How a puff differs from the session's own likely intakes, and how many those are, shape (n, 5)."""
     colour = _mean_around(air.excess_db, puffs.peak, 5)
-    if chances.sum() < 3:
-        return np.full(len(puffs), 12.0)
-    usual = np.average(colour, axis=0, weights=chances**2 + 1e-9)
-    return np.asarray(np.sqrt(((colour - usual) ** 2).mean(axis=1)))
+    length = (puffs.end_s - puffs.start_s) * 10
+    weights = chances**2
+    known = np.log10(weights.sum() + 0.01)
+    if weights.sum() < 1.5:
+        return np.tile(np.array([8.0, 0.0, 0.0, 12.0, known]), (len(puffs), 1))
+    usual, usual_length = np.average(colour, axis=0, weights=weights), np.average(length, weights=weights)
+    apart = colour - usual
+    level = apart[:, 2:5].mean(axis=1)
+    shape = np.sqrt(((apart - level[:, None])[:, 1:] ** 2).mean(axis=1))
+    whole = np.sqrt((apart**2).mean(axis=1))
+    return np.column_stack([shape, level, length - usual_length, whole, np.full(len(puffs), known)])
 
 
 def _mean_around(rows: Rows, at: NDArray[np.intp], reach: int) -> Rows:
