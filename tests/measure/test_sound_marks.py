@@ -104,6 +104,21 @@ def test_clipping_keeps_most_marks() -> None:
     assert any("clipped" in note for note in answer.notes)
 
 
+def test_four_clicks_at_the_start_make_a_print() -> None:
+    scapes = [
+        make.draw_session(seed, length_s=20.0, click_db=32.0, start_block=True) for seed in (12_701, 12_702)
+    ]
+    answers = [heard(scape.sound) for scape in scapes]
+    assert all(any("four clicks at the start" in note for note in answer.notes) for answer in answers)
+    for scape, answer in zip(scapes, answers, strict=True):
+        assert event_scores(scape.marks_s, found(answer), 0.02).f1 >= 0.9
+
+
+def test_clicks_in_a_session_are_no_start_block() -> None:
+    answer = heard(make.draw_session(12_703, length_s=15.0).sound)
+    assert not any("four clicks at the start" in note for note in answer.notes)
+
+
 def test_certainties_are_chances() -> None:
     answer = heard(make.draw_session(12_601, length_s=12.0).sound)
     assert all(0.5 <= mark.sure <= 1.0 for mark in answer.marks)

@@ -21,6 +21,7 @@ from nares.measure.inputs import SoundBlock
 from nares.measure.likeness import Rows, risen_db
 from nares.measure.marks import ClickerPrint, marks_from, snap_chances
 from nares.measure.snaps import Snaps, find_snaps, join_snaps, without_echoes
+from nares.measure.start_block import start_block_of
 from nares.measure.stream import RATE_HZ, Stretch, Stretches
 from nares.measure.whistle import find_whistles
 
@@ -72,14 +73,18 @@ class Ear:
         for stretch in self._stretches.rest():
             self._take(stretch)
         snaps = self._away_from_holes(without_echoes(join_snaps(self._snaps)))
-        chances = snap_chances(snaps, self._clicker)
+        known = self._clicker
+        if known is None and self._marker == "click":
+            known = start_block_of(snaps)
+        chances = snap_chances(snaps, known)
         if self._marker == "whistle":
             marks: tuple[Mark, ...] = find_whistles(self._whistles)
         else:
-            marks = marks_from(snaps, chances, self._clicker)
+            marks = marks_from(snaps, chances, known)
         breath = hear_breath(self._all_levels(), snaps.at_s[chances >= BLANK_FROM])
         quality = self._quality(snaps, marks, breath)
-        return Heard(marks, breath.inhales, breath.bouts, quality, self._notes(marks, breath, quality))
+        notes = self._notes(marks, breath, quality, known)
+        return Heard(marks, breath.inhales, breath.bouts, quality, notes)
 
     def _take(self, stretch: Stretch) -> None:
         self._snaps.append(find_snaps(stretch))
@@ -109,11 +114,15 @@ class Ear:
         reaches = min(self._stretches.rate_hz, RATE_HZ) / 2
         return SoundQuality(over, level, clipped, reaches, self._stretches.heard_s)
 
-    def _notes(self, marks: Sequence[Mark], breath: Breath, quality: SoundQuality) -> tuple[str, ...]:
+    def _notes(
+        self, marks: Sequence[Mark], breath: Breath, quality: SoundQuality, known: ClickerPrint | None
+    ) -> tuple[str, ...]:
         said = []
         if not self._stretches.samples:
             return ("not measurable: there is no sound.",)
-        if self._marker == "click" and self._clicker is None and marks:
+        if known is not None and self._clicker is None:
+            said.append("the clicker was learned from the four clicks at the start of the recording.")
+        if self._marker == "click" and known is None and marks:
             said.append(
                 "marks were read from the click that keeps coming back: record the clicker alone to be surer."
             )
