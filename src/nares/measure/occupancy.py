@@ -19,6 +19,7 @@ from scipy.ndimage import maximum_filter1d
 
 from nares.base.vocab import Span
 from nares.measure.patch import CELLS, Cells, cells
+from nares.measure.rim import crosses_rim, fitted
 
 Floats = NDArray[np.float32]
 Bools = NDArray[np.bool_]
@@ -45,6 +46,9 @@ SIGHTED = 92
 TELLING, ACROSS = 0.6, 0.4
 """A tile that usually matches this well can tell. A visit hides this share of what visits usually hide."""
 
+LOW, BLURRED = 0.25, 0.33
+"""Cover below 0.25 of the usual is none. With a third of the others in between there are not two states."""
+
 SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
 """Shorter visits are dropped, shorter gaps closed, shorter occlusions inside a visit bridged."""
 
@@ -56,8 +60,6 @@ CARRY_S = 0.5
 
 UNLIKE, UNLIKE_LEAST = 5.0, 20.0
 """A visit whose colour is this many usual deviations (and levels of 255) from the usual is something else."""
-
-SECTORS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,9 +112,11 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     where = cells(CELLS)
     hidden = carried_over(track, hidden_share(track))
     looks = densest_looks(track, where, unhidden(track, hidden))
+    where = fitted(looks.value)
     looks, cover = judged(track, looks, where, hidden)
     usual = usual_cover(cover, hidden)
-    if usual is not None and crosses_rim(looks.value, where):
+    plain = usual is not None and comes_and_goes(cover, hidden, usual)
+    if usual is not None and not plain and crosses_rim(looks.value, where):
         changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & in_view(track))
         other = densest_looks(track, where, changed)
         if crosses_rim(other.value, where):
@@ -125,6 +129,9 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     strange = unlike_the_rest(track, looks, where, runs)
     spans = [_span(track, cover, hidden, usual, a, b) for a, b in runs]
     kept, notes = sort_out(spans, strange, what)
+    if kept and not two_states(cover, hidden, usual):
+        kept = tuple(Span(s.start_s, s.end_s, 0.5 * s.sure) for s in kept)
+        notes += (f"In and out are not told apart plainly for the {what}: check these spans by eye.",)
     return Occupancy(kept, notes, cover, hidden)
 
 
@@ -223,7 +230,9 @@ def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats
     for first in range(0, len(cover), 500):
         which = np.arange(first, min(first + 500, len(cover)))
         seen = values(track, which)
-        bias = np.median(seen[:, :, ring] - looks.value[:, ring], axis=2)
+        bias = np.zeros((len(which), 3), np.float32)
+        if ring.any():
+            bias = np.median(seen[:, :, ring] - looks.value[:, ring], axis=2)
         bias[hidden[which] > 0.4] = 0
         far = np.sqrt(((seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) ** 2).sum(axis=1))
         cover[which] = np.clip((far - low) / (high - low), 0, 1).mean(axis=1)
@@ -248,6 +257,25 @@ def carried_over(track: Track, seen: Floats) -> Floats:
     if len(places) in (0, len(seen)):
         return seen
     return np.interp(np.arange(len(seen)), places, seen[places]).astype(np.float32)
+
+
+def comes_and_goes(cover: Floats, hidden: Floats, usual: float) -> bool:
+    """Whether there are two plain states, and the rim is hidden in the covered one and not in the other."""
+    seen = hidden < BODY
+    off, covered = seen & (cover < LOW * usual), seen & (cover >= LOW * usual)
+    if not off.any() or not covered.any():
+        return False
+    more = float(np.median(hidden[covered])) - float(np.median(hidden[off]))
+    return more >= 0.1 and two_states(cover, hidden, usual)
+
+
+def two_states(cover: Floats, hidden: Floats, usual: float) -> bool:
+    """Whether little lies between covered and not.
+
+    A hand that stays and moves about gives every cover there is; one that comes and goes gives two.
+    """
+    changed = cover[(hidden < BODY) & (cover >= LOW * usual)]
+    return bool(len(changed)) and float((changed < EDGE * usual).mean()) < BLURRED
 
 
 def usual_cover(cover: Floats, hidden: Floats) -> float | None:
@@ -337,33 +365,6 @@ def hysteresis(cover: Floats, enter: float, leave: float) -> Bools:
     known = np.where(state >= 0, np.arange(len(state)), 0)
     np.maximum.accumulate(known, out=known)
     return np.asarray(state[known] == 1)
-
-
-def crosses_rim(value: Floats, where: Cells) -> bool:
-    """Whether something reaches across the rim: foreign on the panel there, and alike just inside."""
-    panel_side = _sectors(value, where, 1.18, 1.5)
-    inner_side = _sectors(value, where, 0.45, 0.82)
-    panel = np.median(panel_side, axis=0)
-    foreign = _apart(panel_side, panel)
-    usual = float(np.percentile(foreign, 25))
-    reaching = (
-        (foreign > max(4 * usual, 6.0))
-        & (_apart(inner_side, panel_side) < 0.6 * foreign)
-        & (_apart(inner_side, panel) > 0.5 * foreign)
-    )
-    return bool(reaching.any())
-
-
-def _sectors(value: Floats, where: Cells, low: float, high: float) -> Floats:
-    turn = 2 * np.pi / SECTORS
-    sector = np.floor((where.angle.ravel() + turn / 2) / turn).astype(int) % SECTORS
-    band = (where.reach.ravel() >= low) & (where.reach.ravel() < high)
-    return np.array([np.median(value[:, band & (sector == s)], axis=1) for s in range(SECTORS)], np.float32)
-
-
-def _apart(one: Floats, other: Floats) -> Floats:
-    """Distance of looks, colour counting twice as much as brightness."""
-    return np.asarray(np.sqrt((((one - other) * np.array([0.5, 1, 1])) ** 2).sum(axis=-1)), np.float32)
 
 
 def _one_state(

@@ -40,12 +40,18 @@ class Cells:
         return (self.reach >= RIM) & (self.reach <= 1.6)
 
 
-def cells(count: int) -> Cells:
-    """The geometry of a grid of ``count`` x ``count`` cells over the window."""
+def cells(count: int, *, across: float = 0.0, down: float = 0.0, scale: float = 1.0) -> Cells:
+    """The geometry of a grid of ``count`` x ``count`` cells over the window.
+
+    Args:
+        count: Cells along each side.
+        across: Centre of the opening right of the middle of the drawn region, in half widths of it. [-]
+        down: The same downwards, in half heights. [-]
+        scale: Size of the opening against the drawn region. [-]
+    """
     along = ((np.arange(count) + 0.5) / count - 0.5) * 2 * (1 + 2 * MARGIN)
-    across, down = np.meshgrid(along, along)
-    reach = np.hypot(across, down).astype(np.float32)
-    return Cells(reach, np.arctan2(down, across).astype(np.float32))
+    right, low = np.meshgrid((along - across) / scale, (along - down) / scale)
+    return Cells(np.hypot(right, low).astype(np.float32), np.arctan2(low, right).astype(np.float32))
 
 
 class Sampler:
