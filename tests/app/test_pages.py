@@ -95,3 +95,18 @@ def test_every_entry_of_the_kennel_is_said_in_words(desk: Desk, session: str) ->
 
 def test_an_unknown_kind_is_said_to_be_one() -> None:
     assert "does not know: moon_landed" in summary_of("moon_landed", {})
+
+
+def test_the_cookie_secret_outlives_the_desk_and_is_the_owners_alone(tmp_path: Path) -> None:
+    with open_desk(tmp_path) as desk:
+        first = desk.secret
+    with open_desk(tmp_path) as desk:
+        assert desk.secret == first
+    assert len(first) == 64
+    assert (tmp_path / "secret").stat().st_mode & 0o077 == 0
+
+
+def test_a_long_payload_is_cut_in_the_list_and_says_where_the_rest_is(desk: Desk, session: str) -> None:
+    texts = {line.kind: line.payload_text for line in jobs.record_page(desk).entries}
+    assert "the whole entry: nares record show" in texts["reading_made"]
+    assert "more characters" not in texts["dog_added"]

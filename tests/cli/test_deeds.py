@@ -107,3 +107,15 @@ def test_the_shipped_programme_has_no_faults_and_a_double_raise_is_named(nares: 
     said = nares("programme", "check", "two.toml")
     assert said.code == 1
     assert "hand-side" in said.out
+
+
+def test_one_entry_is_shown_whole(kennel: Run) -> None:
+    shown = json.loads(kennel("record", "show", 2).out)
+    assert (shown["number"], shown["kind"], shown["payload"]["dog"]) == (2, "dog_added", "Moss")
+    assert kennel("record", "show", 999).code == 2
+
+
+def test_other_addresses_than_this_computer_are_refused(nares: Run) -> None:
+    said = nares("serve", "--host", "0.0.0.0")
+    assert said.code == 4
+    assert "everybody on the network" in said.err

@@ -279,7 +279,7 @@ def entry(
         by="Mara Quill",
         site="yard laptop",
         summary=f"Two reps of {SESSION} stand.",
-        payload_json=json.dumps({"session": SESSION, "reps": [{"rep": 3, "hold_s": 0.9}]}),
+        payload_text=json.dumps({"session": SESSION, "reps": [{"rep": 3, "hold_s": 0.9}]}),
         digest=hashlib.sha256(str(number).encode()).hexdigest(),
         previous=hashlib.sha256(str(number - 1).encode()).hexdigest(),
         late_s=late_s,

@@ -46,7 +46,7 @@ def test_a_session_full_of_it(client: DeskClient, fake: FakeJobs) -> None:
 
 
 def test_a_record_full_of_it(client: DeskClient, monkeypatch: pytest.MonkeyPatch) -> None:
-    entry = replace(samples.entry(1), summary=EVIL, by=EVIL, site=EVIL, payload_json=EVIL, happened_at=EVIL)
+    entry = replace(samples.entry(1), summary=EVIL, by=EVIL, site=EVIL, payload_text=EVIL, happened_at=EVIL)
     page = replace(samples.record(), entries=(entry,), kinds=(EVIL,), kind=EVIL)
     monkeypatch.setattr("nares.app.jobs.record_page", lambda desk, **asked: page)
     assert holds_it_as_text(client.get("/record/").content.decode())

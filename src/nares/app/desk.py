@@ -4,6 +4,8 @@ Every job takes a desk. A test hands in another clock and another chance and not
 """
 
 import getpass
+import os
+import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
 
 RECORD = "record.sqlite3"
 RECORDINGS = "recordings"
+SECRET = "secret"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,17 @@ class Desk:
     now: Callable[[], datetime]
     draws: "Callable[[], Generator]"
     person: str
+
+    @property
+    def secret(self) -> str:
+        """What signs the pages' cookies: made once for a data folder, readable by its owner only."""
+        kept = self.data / SECRET
+        if not kept.exists():
+            partial = kept.with_name(f"{SECRET}.{os.getpid()}")
+            partial.touch(mode=0o600)
+            partial.write_text(secrets.token_hex(32), encoding="ascii")
+            partial.replace(kept)
+        return kept.read_text(encoding="ascii")
 
     @property
     def recordings(self) -> Path:

@@ -113,7 +113,7 @@ def dog_page(desk: Desk, name: str) -> DogPage:
 
 def step_views(programme: Programme, reps: Sequence[Rep], call: CallView | None) -> tuple[StepView, ...]:
     """Every step of the programme with what the dog has shown at it."""
-    current = programme.place_of(call.next_step) if call else 0
+    current = programme.place_of(call.step) if call else 0
     met: dict[str, list[Rep]] = {}
     for rep in reps:
         met.setdefault(rep.step, []).append(rep)

@@ -15,7 +15,10 @@ from nares.record.export import export_bag, findings_of, verify_export
 from nares.record.store import Store
 from nares.record.verify import Verdict, verify
 
-PAGE_SIZE = 50
+PAGE_SIZE = 25
+
+LONGEST_SHOWN = 2000
+"""A longer payload (a reading) is cut in lists; the whole of it is shown by itself. [characters]"""
 
 
 def record_page(desk: Desk, *, page: int = 1, kind: str = "", verify: bool = False) -> RecordPage:
@@ -118,13 +121,30 @@ def _line(entry: Entry, amended_by: tuple[int, ...]) -> EntryLine:
         by=entry.by,
         site=entry.site,
         summary=summary_of(entry.kind, entry.payload),
-        payload_json=_pretty(entry.payload),
+        payload_text=_cut(_pretty(entry.payload), entry.number),
         digest=entry.digest,
         previous=entry.previous,
         late_s=max(0.0, lag.total_seconds()),
         amended_by=amended_by,
         amends=entry.payload.get("entry") if entry.kind == "amended" else None,
     )
+
+
+def entry_text(desk: Desk, number: int) -> str:
+    """One whole entry as it was written, as indented JSON.
+
+    Raises:
+        Unknown: If there is no such entry.
+    """
+    entry = desk.store.entry(number)
+    return _pretty({name: getattr(entry, name) for name in entry.__slots__})
+
+
+def _cut(text: str, number: int) -> str:
+    left = len(text) - LONGEST_SHOWN
+    if left <= 0:
+        return text
+    return f"{text[:LONGEST_SHOWN]}\n… {left} more characters; the whole entry: nares record show {number}"
 
 
 def _pretty(payload: Any) -> str:

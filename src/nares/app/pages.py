@@ -215,7 +215,7 @@ class EntryLine:
     by: str
     site: str
     summary: str
-    payload_json: str
+    payload_text: str
     digest: str
     previous: str
     late_s: float

@@ -45,6 +45,18 @@ def head(data: Path) -> None:
         click.echo(head_of(desk))
 
 
+@record.command("show")
+@click.argument("entry", type=int)
+@data_option
+def show(entry: int, data: Path) -> None:
+    """Print one whole entry as it was written."""
+    from nares.app.desk import open_desk
+    from nares.app.entries import entry_text
+
+    with open_desk(data) as desk:
+        click.echo(entry_text(desk, entry))
+
+
 @record.command("rebuild")
 @data_option
 def rebuild(data: Path) -> None:

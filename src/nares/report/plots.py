@@ -60,9 +60,9 @@ def success_svg(points: Sequence[RatePoint], *, ready: float, not_ready: float) 
             xycoords=("axes fraction", "data"),
             color=INK,
             fontsize=9,
-            xytext=(-2, 2),
+            xytext=(3, 0),
             textcoords="offset points",
-            ha="right",
+            va="center",
         )
     _mark_steps(axes, [point.step for point in points])
     rates = [100 * point.rate for point in points]
@@ -92,8 +92,15 @@ def hold_svg(observed: Curve, fitted: Curve, *, longest_asked_s: float, ask_s: f
     axes.plot(fitted.t_s, [100 * v for v in fitted.chance], color=LINE, linewidth=2)
     axes.step(observed.t_s, [100 * v for v in observed.chance], where="post", color=SECOND, linewidth=1.6)
     axes.axvline(longest_asked_s, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
+    past_middle = longest_asked_s > max(fitted.t_s) / 2
     axes.annotate(
-        "longest seen", (longest_asked_s, 0), color=INK, fontsize=9, xytext=(3, 4), textcoords="offset points"
+        "longest seen",
+        (longest_asked_s, 0),
+        color=INK,
+        fontsize=9,
+        xytext=(-3 if past_middle else 3, 4),
+        textcoords="offset points",
+        ha="right" if past_middle else "left",
     )
     if ask_s is not None:
         axes.plot([ask_s], [0], marker="^", color=INK, markersize=9, clip_on=False)

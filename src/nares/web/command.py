@@ -4,6 +4,9 @@ from pathlib import Path
 
 import click
 
+from nares.base.errors import Refused
+
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True)
@@ -15,6 +18,11 @@ def serve(host: str, port: int, data: Path | None, by: str | None = None) -> Non
     from nares.app.desk import open_desk
     from nares.web.server import serve as serve_pages
 
+    if host not in LOOPBACK:
+        raise Refused(
+            f"Serving on {host} would let everybody on the network read and write this record: there are no "
+            "accounts yet. Serve on 127.0.0.1."
+        )
     with open_desk(data or Path("nares-data"), person=by) as desk:
         click.echo(f"Serving on http://{host}:{port}/ — stop with Ctrl-C.", err=True)
         serve_pages(desk, host=host, port=port)
