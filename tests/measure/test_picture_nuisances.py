@@ -5,6 +5,8 @@ import dataclasses
 import pytest
 from tests.measure.stage import FRONT, SIDE, Play, frame_f1, watched
 
+from nares.base.vocab import Region
+
 NUISANCES = {
     "a phone on a stand": Play(),
     "a phone in a hand": Play(shake_px=3),
@@ -101,3 +103,18 @@ def test_a_picture_and_regions_moved_together_give_the_same_spans() -> None:
     for one, other in zip(here.nose_in + here.hand_in, there.nose_in + there.hand_in, strict=True):
         assert one.start_s == pytest.approx(other.start_s, abs=0.012)
         assert one.end_s == pytest.approx(other.end_s, abs=0.012)
+
+
+@pytest.mark.parametrize(
+    ("across", "down", "size"), [(0.25, 0.0, 1.0), (-0.2, 0.15, 1.0), (0.0, 0.0, 1.3), (0.0, 0.0, 0.75)]
+)
+def test_a_region_drawn_beside_the_opening_still_finds_it(across: float, down: float, size: float) -> None:
+    def redrawn(region: Region) -> Region:
+        grow = (size - 1) / 2
+        x, y = region.x + (across - grow) * region.w, region.y + (down - grow) * region.h
+        return Region(x, y, region.w * size, region.h * size)
+
+    play = Play(noise=3)
+    seen = watched(play, front=redrawn(FRONT), side=redrawn(SIDE))
+    assert frame_f1(seen.nose_in, play.nose, play.length_s) >= 0.95
+    assert frame_f1(seen.hand_in, play.hand, play.length_s) >= 0.9
