@@ -54,16 +54,8 @@ def success_svg(points: Sequence[RatePoint], *, ready: float, not_ready: float) 
     at = list(range(1, len(points) + 1))
     for level, name in ((ready, "ready"), (not_ready, "not ready")):
         axes.axhline(100 * level, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
-        axes.annotate(
-            name,
-            (1, 100 * level),
-            xycoords=("axes fraction", "data"),
-            color=INK,
-            fontsize=9,
-            xytext=(3, 0),
-            textcoords="offset points",
-            va="center",
-        )
+        beside = axes.get_yaxis_transform()
+        axes.text(1.01, 100 * level, name, transform=beside, color=INK, fontsize=9, va="center")
     _mark_steps(axes, [point.step for point in points])
     rates = [100 * point.rate for point in points]
     below = [100 * (point.rate - point.low) for point in points]
