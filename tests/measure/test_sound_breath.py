@@ -56,11 +56,21 @@ def test_intakes_are_found_by_level(level: float, least: float) -> None:
     assert counts(range(13_000, 13_005), breath_db=level).f1 >= least
 
 
-def test_breath_far_below_the_background_is_not_measured() -> None:
-    answer = heard(make.draw_session(13_101, length_s=12.0, breath_db=-14.0, click_db=None, events=()).sound)
-    assert answer.inhales == ()
+@pytest.mark.parametrize(
+    ("level", "said"), [(-6.0, "dB below the background"), (-20.0, "not measurable: breath")]
+)
+def test_breath_below_the_background_is_not_measured(level: float, said: str) -> None:
+    scape = make.draw_session(13_101, length_s=15.0, breath_db=level, click_db=None, events=())
+    answer = heard(scape.sound)
+    assert (answer.inhales, answer.bouts) == ((), ())
     assert not answer.breath_measurable
-    assert any(note.startswith("not measurable: breath") for note in answer.notes)
+    assert any(note.startswith("not measurable: breath") and said in note for note in answer.notes)
+
+
+def test_breath_just_above_the_background_is_measured() -> None:
+    answer = heard(make.draw_session(13_101, length_s=15.0, breath_db=3.0, click_db=None, events=()).sound)
+    assert answer.breath_measurable
+    assert answer.sound_quality.breath_over_floor_db == pytest.approx(3.0, abs=2.5)
 
 
 def test_panting_is_not_sniffing() -> None:

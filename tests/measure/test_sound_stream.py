@@ -66,6 +66,15 @@ def test_other_rates_keep_time(rate_hz: int) -> None:
     assert [part.first for part in parts] == [96_000 * k for k in range(len(parts))]
 
 
+def test_each_stretch_comes_with_the_sound_around_it() -> None:
+    sound = np.random.default_rng(2).standard_normal(48_000 * 7) * 0.1
+    stretches = Stretches(48_000)
+    parts = [part for block in blocks(sound, 30_000) for part in stretches.add(block)] + [*stretches.rest()]
+    around = np.pad(sound.astype(np.float32), (9600, 9600 + 96_000))
+    for part in parts:
+        np.testing.assert_array_equal(part.sound, around[part.first : part.first + part.sound.size])
+
+
 def test_a_hole_is_silence_and_is_told(short: make.Soundscape) -> None:
     ear, half = Ear(), 144_000
     ear.hear(SoundBlock(short.sound[:half].astype(np.float32), 0, 48_000))

@@ -26,6 +26,8 @@ APART_S = 0.10
 """Two intakes never begin nearer to each other than this. [s]"""
 FAINTEST_DB = 0.0
 """Breath below this over the background is not measured. [dB]"""
+FLOOR_LOW = 1.25
+"""The quietest tenth lies this factor below the mean of steady noise."""
 LONG = 1.3
 """An intake this many times longer than usual, with a snap in it, has lost an edge."""
 LONE = 0.8
@@ -54,10 +56,11 @@ def hear_breath(levels: NDArray[np.float16], snaps_s: Rows) -> Breath:
     spans = _filled(_unhidden(_chosen(edged, chances), air), air)
     if not spans:
         return Breath((), (), None)
-    over_db = _over_floor_db(air, spans)
+    bouts = bouts_of(spans)
+    over_db = _over_floor_db(air, bouts)
     if over_db < FAINTEST_DB:
         return Breath((), (), over_db)
-    return Breath(tuple(spans), bouts_of(spans), over_db)
+    return Breath(tuple(spans), bouts, over_db)
 
 
 def puff_chances(air: Breathing, puffs: Puffs) -> Rows:
@@ -158,10 +161,10 @@ def _hidden_between(before: Span, after: Span, around: list[Span], air: Breathin
     return Span(round(start, 4), round(start + length, 4), round(0.8 * min(before.sure, after.sure), 4))
 
 
-def _over_floor_db(air: Breathing, spans: list[Span]) -> float:
-    """Median level of the intakes over the floor, 1.2 to 6.7 kHz. [dB]"""
+def _over_floor_db(air: Breathing, bouts: tuple[Span, ...]) -> float:
+    """Median level of the bouts over the mean background, 1.2 to 6.7 kHz. [dB]"""
     levels = []
-    for span in spans:
+    for span in bouts:
         piece = air.excess_db[int(span.start_s / HOP_S) : int(span.end_s / HOP_S) + 1, 2:5]
-        levels.append(float(np.mean(10 ** (piece / 10))) - 1.0 if piece.size else 0.0)
+        levels.append(float(np.mean(10 ** (piece / 10))) / FLOOR_LOW - 1.0 if piece.size else 0.0)
     return float(10 * np.log10(max(float(np.median(levels)), 1e-3)))

@@ -112,8 +112,6 @@ class Stretches:
     def _new_part(self, block: SoundBlock) -> Sound:
         """The part of a block not heard yet, with silence in front where something is missing."""
         sound = np.asarray(block.samples, dtype=np.float32)[max(self._end - block.first, 0) :]
-        sound = np.clip(np.nan_to_num(sound, nan=0.0, posinf=1.0, neginf=-1.0), -8.0, 8.0)
-        self.clipped += int(np.count_nonzero(np.abs(sound) >= 0.997))
         self.samples += sound.size
         missing = block.first - self._end
         if missing > 0 and sound.size:
@@ -133,6 +131,8 @@ class Stretches:
         before, after = max(self._held_first - from_, 0), max(to - self._held_first - held.size, 0)
         own = held[max(from_ - self._held_first, 0) : max(to - self._held_first, 0)]
         sound = np.pad(own, (before, after)) if before or after else own
+        sound = np.clip(np.nan_to_num(sound, nan=0.0, posinf=1.0, neginf=-1.0), -8.0, 8.0)
+        self.clipped += int(np.count_nonzero(np.abs(sound[self._lead : -self._lead]) >= 0.997))
         first = self._done * STRETCH_S * RATE_HZ
         self._done += 1
         keep = max(self._done * self._step - self._lead - self._held_first, 0)
