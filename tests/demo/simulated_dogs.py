@@ -21,7 +21,8 @@ from pathlib import Path
 import numpy as np
 
 from nares.base.times import utc_text
-from nares.decide.programme import Step, read_programme, shipped_programme
+from nares.decide.programme import Step
+from nares.decide.programme_file import read_programme, shipped_programme
 from nares.decide.repcells import COLUMNS
 
 TABLE = Path(__file__).resolve().parents[2] / "src" / "nares" / "demo" / "saltmarsh.csv"

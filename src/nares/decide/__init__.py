@@ -7,8 +7,9 @@ from nares.decide.asks import asks_between, draw_asks
 from nares.decide.characteristics import Characteristics, ladder_risk, operating_characteristics
 from nares.decide.decision import Decision, Evidence, decide, hold_model_of
 from nares.decide.holds import HoldModel, hold_model, recency_weights
-from nares.decide.programme import Programme, Step, read_programme, shipped_programme
+from nares.decide.programme import Programme, Step
 from nares.decide.programme_check import check_programme
+from nares.decide.programme_file import read_programme, shipped_programme
 from nares.decide.reptable import RepTable, read_rep_table, write_rep_table
 from nares.decide.schedule import fleshler_hoffman, percentile_rank
 from nares.decide.step import StepCall, step_call

@@ -10,11 +10,9 @@ its findings at once; `nares.decide.programme_check` lists them without refusing
 
 import tomllib
 from dataclasses import dataclass
-from importlib.resources import files
 from typing import Any
 
 from nares.base.errors import Unknown, Unusable
-from nares.base.findings import refuse_if_any
 from nares.base.vocab import Hand, PayPlace
 
 LEVELS = {"ready": 0.85, "not_ready": 0.60, "false_raise": 0.05, "missed_raise": 0.20}
@@ -87,37 +85,11 @@ def parse_toml(text: str) -> dict[str, Any]:
         ) from None
 
 
-def read_programme(text: str) -> Programme:
-    """Read a programme, all of it or nothing.
-
-    Raises:
-        Unusable: If it is not TOML (naming the line), or naming every finding of the checks.
-    """
-    from nares.decide.programme_check import programme_findings
-
-    table = parse_toml(text)
-    refuse_if_any(programme_findings(table), what="The programme")
-    return programme_of(table)
-
-
 def programme_of(table: dict[str, Any]) -> Programme:
     """Build a programme from a parsed table without findings."""
     levels = LEVELS | table.get("call", {})
     steps = tuple(_step_of(levels | row) for row in table["step"])
     return Programme(table["name"], table.get("about", ""), steps)
-
-
-def shipped_programme(name: str = "box") -> str:
-    """The text of a programme shipped with the package, to read or to hand to a trainer for editing.
-
-    Raises:
-        Unknown: If none of that name is shipped.
-    """
-    folder = files("nares.decide.programmes")
-    shipped = sorted(f.name.removesuffix(".toml") for f in folder.iterdir() if f.name.endswith(".toml"))
-    if name not in shipped:
-        raise Unknown(f"No programme {name!r} is shipped. Shipped are: {', '.join(shipped)}.")
-    return folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
 
 
 def _step_of(row: dict[str, Any]) -> Step:
