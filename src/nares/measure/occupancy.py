@@ -55,6 +55,9 @@ SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
 EDGE_SEARCH_S = 0.3
 """A visit that takes longer than this to get deep has its edge where it was first seen."""
 
+WITNESS_S = 0.15
+"""The rim may show what comes across it this much before or after: single sights of small tiles are noisy."""
+
 CARRY_S = 0.5
 """Pictures without the box are bridged for this long, and judged where the box last was beyond it."""
 
@@ -117,12 +120,10 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     usual = usual_cover(cover, hidden)
     plain = usual is not None and comes_and_goes(cover, hidden, usual)
     if usual is not None and not plain and crosses_rim(looks.value, where):
-        changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & in_view(track))
-        other = densest_looks(track, where, changed)
-        if crosses_rim(other.value, where):
+        other = the_other_state(track, cover, hidden, usual, where)
+        if other is None:
             return _always(track, cover, hidden, what)
-        looks, cover = judged(track, other, where, hidden)
-        usual = usual_cover(cover, hidden)
+        looks, cover, usual, plain = *other, True
     if usual is None:
         return _one_state(track, looks, where, cover, hidden, what)
     runs = visits(track, cover, hidden, usual)
@@ -133,6 +134,18 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
         kept = tuple(Span(s.start_s, s.end_s, 0.5 * s.sure) for s in kept)
         notes += (f"In and out are not told apart plainly for the {what}: check these spans by eye.",)
     return Occupancy(kept, notes, cover, hidden)
+
+
+def the_other_state(
+    track: Track, cover: Floats, hidden: Floats, usual: float, where: Cells
+) -> tuple[Looks, Floats, float] | None:
+    """The state that differs from the commonest, if it is a plain empty opening; with its cover and usual."""
+    changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & in_view(track))
+    looks, turned = judged(track, densest_looks(track, where, changed), where, hidden)
+    again = usual_cover(turned, hidden)
+    if again is None or crosses_rim(looks.value, where) or not comes_and_goes(turned, hidden, again):
+        return None
+    return looks, turned, again
 
 
 def hidden_share(track: Track) -> Floats:
@@ -296,7 +309,8 @@ def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tu
     """First and last picture of every visit."""
     body = hidden >= BODY
     least = least_hidden(track, cover, hidden, usual)
-    across = maximum_filter1d(hidden, 5) >= least
+    around = 2 * max(2, round(WITNESS_S / max(_step_s(track.at_s), 1e-3))) + 1
+    across = maximum_filter1d(hidden, around) >= least
     held = hysteresis(np.where(body | ~across, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
     clear = [(a, b) for a, b in _runs(held) if not _passing(track.at_s, a, b, body)]
     runs = _bridged(track.at_s, clear, body)
@@ -304,7 +318,8 @@ def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tu
     return [
         (a, b)
         for a, b in runs
-        if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S and np.median(hidden[a : b + 1]) >= least
+        if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S
+        and float(hidden[a : b + 1].mean()) >= 0.5 * least
     ]
 
 
@@ -314,7 +329,7 @@ def least_hidden(track: Track, cover: Floats, hidden: Floats, usual: float) -> f
     A shadow darkens the opening and hides no rim.
     """
     tiles = telling_tiles(track)
-    if tiles.sum() < 6:
+    if tiles.sum() < 8:
         return 0.0
     visiting = hidden[(cover > ENTER * usual) & (hidden < BODY)]
     usually = float(np.median(visiting)) if len(visiting) else 0.0

@@ -57,8 +57,9 @@ def _means(value: Floats, sector: NDArray[np.intp], chosen: NDArray[np.bool_]) -
 
 def crosses_rim(value: Floats, where: Cells) -> bool:
     """Whether something reaches across the rim: foreign on the panel there, and alike just inside."""
-    panel_side = _sectors(value, where, 1.18, 1.5)
-    inner_side = _sectors(value, where, 0.45, 0.82)
+    light = max(float(np.median(value[0])), 10.0) / 128  # a dim picture has small differences everywhere
+    panel_side = _sectors(value / light, where, 1.18, 1.5)
+    inner_side = _sectors(value / light, where, 0.45, 0.82)
     seen = ~np.isnan(panel_side + inner_side).any(axis=1)
     if seen.sum() < SECTORS // 2:
         return False
