@@ -248,12 +248,13 @@ def session() -> SessionPage:
         41,
     )
     corrected = replace(row(4), hold_s=0.7, met=False)
+    blank = replace(row(5), hold_s=None, ended_by="dog", met=False, paid=False)
     lines = (
-        RepLine(1, read[0], row(1), None, "measured", False, ()),
-        RepLine(2, read[1], row(2), None, "measured", True, ()),
-        RepLine(3, read[2], row(3), row(3), "confirmed", False, ()),
-        RepLine(4, read[3], row(4), corrected, "corrected", False, (change,)),
-        RepLine(5, read[4], None, None, "measured", True, ()),
+        RepLine(1, read[0], row(1), None, row(1), "measured", False, ()),
+        RepLine(2, read[1], row(2), None, row(2), "measured", True, ()),
+        RepLine(3, read[2], row(3), row(3), row(3), "confirmed", False, ()),
+        RepLine(4, read[3], row(4), corrected, corrected, "corrected", False, (change,)),
+        RepLine(5, read[4], None, None, blank, "measured", True, ()),
     )
     film = RecordingView(SHA, "saltmarsh.mp4", "video/mp4", 10.0, 25.0, ("The frame rate varies a little.",))
     return SessionPage(

@@ -64,7 +64,7 @@ def test_a_measured_rep_sent_unchanged_is_confirmed_without_a_reason(
 
 def test_a_time_that_was_only_shown_rounded_stays_exact(client: DeskClient, fake: FakeJobs) -> None:
     exact = replace(samples.row(1), hold_s=0.9000412)
-    lines = (replace(fake.session.reps[0], proposed=exact), *fake.session.reps[1:])
+    lines = (replace(fake.session.reps[0], proposed=exact, start=exact), *fake.session.reps[1:])
     fake.session = replace(fake.session, reps=lines)
     client.post(f"{AT}/reps/1/correct/", sent(exact))
     assert fake.asked == [ConfirmReps(samples.SESSION, "Mara Quill", (exact,), "")]

@@ -39,7 +39,7 @@ def test_a_session_full_of_it(client: DeskClient, fake: FakeJobs) -> None:
     change = pages.Change(EVIL, EVIL, EVIL, EVIL, EVIL, EVIL, 41)
     read = samples.reading().reps[0]
     rep = replace(samples.row(1), step=EVIL, cues=(EVIL,))
-    line = pages.RepLine(1, replace(read, notes=(EVIL,)), rep, rep, "corrected", False, (change,))
+    line = pages.RepLine(1, replace(read, notes=(EVIL,)), rep, rep, rep, "corrected", False, (change,))
     recording = pages.RecordingView(samples.SHA, EVIL, "video/mp4", 10.0, 25.0, (EVIL,))
     fake.session = replace(samples.session(), note=EVIL, reps=(line,), recording=recording)
     assert holds_it_as_text(client.get(f"/sessions/{samples.SESSION}/").content.decode())

@@ -14,7 +14,7 @@ from nares.app.deciding import decide_for, step_called
 from nares.app.deeds import Amend, ConfirmReps, CorrectRep, Receipt, SetAside
 from nares.app.desk import Desk
 from nares.app.pages import RepLine
-from nares.app.sessions import rep_lines, setting_of
+from nares.app.sessions import rep_lines
 from nares.base.errors import Refused, Unknown
 from nares.base.findings import refuse_if_any
 from nares.base.vocab import Rep
@@ -22,6 +22,9 @@ from nares.decide.repcells import COLUMNS, cell_of
 from nares.decide.reptable import parse_rep_table
 from nares.record.pointer import value_at
 from nares.record.store import Proposed
+
+NOT_SEEN = {"ended_by": "", "met": "", "paid": ""}
+"""What a person must say of a rep whose end was not seen: left out, the rep is refused by name."""
 
 
 def confirm_reps(desk: Desk, asked: ConfirmReps) -> Receipt:
@@ -56,8 +59,9 @@ def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:
     unknown = [name for name in asked.changes if name not in COLUMNS]
     if unknown:
         raise Unknown(f"A rep has no value {unknown[0]!r}. Its values are: {', '.join(COLUMNS)}.")
-    start = line.kept or line.proposed
-    cells = _blank(desk, asked) if start is None else {name: cell_of(start, name) for name in COLUMNS}
+    cells = {name: cell_of(line.start, name) for name in COLUMNS}
+    if line.kept is None and line.proposed is None:
+        cells |= NOT_SEEN
     table = parse_rep_table(_one_row({**cells, **asked.changes}))
     refuse_if_any(table.findings, what=f"Rep {asked.rep} of {asked.session}")
     return confirm_reps(desk, ConfirmReps(asked.session, asked.by, table.reps, asked.why))
@@ -170,31 +174,6 @@ def _amended(
             }
             entries.append(("amended", change))
     return entries
-
-
-def _blank(desk: Desk, asked: CorrectRep) -> dict[str, str]:
-    """The row of a rep whose end was not seen: what the session says, and blanks."""
-    setting = setting_of(desk.store.session(asked.session))
-    blank = Rep(
-        dog=setting.dog,
-        session=setting.session,
-        started_at=setting.started_at,
-        step=setting.step,
-        rep=asked.rep,
-        ask_s=None,
-        hold_s=None,
-        ended_by="dog",
-        met=False,
-        hand=setting.hand,
-        pay_place=setting.pay_place,
-        distance_m=setting.distance_m,
-        disturbance=setting.disturbance,
-        source=setting.source,
-        cues=setting.cues,
-        paid=False,
-    )
-    cells = {name: cell_of(blank, name) for name in COLUMNS}
-    return cells | {"ended_by": "", "met": "", "paid": ""}
 
 
 def _one_row(cells: Mapping[str, str]) -> str:

@@ -1,18 +1,20 @@
 """From reps to a call: with the programme a dog works through, from the record or from a table."""
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from nares.app.answers import answer
 from nares.app.desk import Desk
 from nares.app.files import read_text
-from nares.app.pages import CallView, Evidence, PlannedRep
+from nares.app.pages import CallView, PlannedRep
 from nares.base.errors import NotEnoughData
 from nares.base.findings import Finding, refuse_if_any
 from nares.base.vocab import Rep
 from nares.decide import (
     Decision,
+    Evidence,
     Programme,
     check_programme,
     decide,
@@ -79,27 +81,13 @@ def decision_answer(decision: Decision) -> dict[str, Any]:
             "dog": decision.dog,
             "step": decision.step,
             "call": decision.call,
-            "evidence": evidence_dict(decision),
+            "evidence": asdict(decision.evidence),
             "next_step": decision.next_step,
             "asks_s": list(decision.asks_s),
             "because": list(decision.because),
             "risk": list(decision.risk),
         },
     )
-
-
-def evidence_dict(decision: Decision) -> dict[str, Any]:
-    """The evidence behind a call, as it is answered and as it is kept."""
-    found = decision.evidence
-    return {
-        "reps": found.reps,
-        "met": found.met,
-        "rate": found.rate,
-        "low": found.low,
-        "high": found.high,
-        "confidence": found.confidence,
-        "sessions": found.sessions,
-    }
 
 
 def step_called(decision: Decision, last_session: str) -> dict[str, Any]:
@@ -109,7 +97,7 @@ def step_called(decision: Decision, last_session: str) -> dict[str, Any]:
         "step": decision.step,
         "call": decision.call,
         "next_step": decision.next_step,
-        "evidence": evidence_dict(decision),
+        "evidence": asdict(decision.evidence),
         "because": [*decision.because],
         "risk": [*decision.risk],
         "asks_s": list(decision.asks_s),

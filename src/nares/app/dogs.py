@@ -10,7 +10,6 @@ from nares.app.pages import (
     CallView,
     DogCard,
     DogPage,
-    Evidence,
     HoldPoint,
     HoldView,
     StepView,
@@ -19,7 +18,7 @@ from nares.app.pages import (
 from nares.app.sessions import CONFIDENCE, session_line
 from nares.base.times import utc_text
 from nares.base.vocab import Rep
-from nares.decide import HoldModel, Programme, Step, hold_model_of, step_call
+from nares.decide import Evidence, HoldModel, Programme, Step, hold_model_of, step_call
 from nares.decide.criteria import raised, relaxed
 from nares.decide.evidence import latest_stretch
 from nares.decide.interval import wilson_interval

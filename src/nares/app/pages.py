@@ -6,19 +6,7 @@ Nothing here is formatted: times are ISO 8601 in UTC, rates run from 0 to 1, len
 from dataclasses import dataclass
 
 from nares.base.vocab import Call, MeasuredRep, Reading, Rep
-
-
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """What the reps at one step support."""
-
-    reps: int
-    met: int
-    rate: float | None
-    low: float | None
-    high: float | None
-    confidence: float
-    sessions: int
+from nares.decide.decision import Evidence as Evidence  # shown as it was decided
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,13 +154,15 @@ class Change:
 class RepLine:
     """One rep of a session. ``state``: measured, confirmed, corrected or set aside.
 
-    ``proposed`` is the row a bare confirmation would write, ``kept`` the row a person stands by.
+    ``proposed`` is the row a bare confirmation would write, None where the end was not seen; ``kept`` is the
+    row a person stands by; ``start`` is the row a correction starts from: kept, proposed, or blank.
     """
 
     rep: int
     measured: MeasuredRep | None
     proposed: Rep | None
     kept: Rep | None
+    start: Rep
     state: str
     low_certainty: bool
     changes: tuple[Change, ...]

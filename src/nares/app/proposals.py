@@ -6,7 +6,7 @@ person fills the row in. `met` is proposed when the hold reached its ask; the me
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from nares.base.vocab import Hand, MeasuredRep, PayPlace, Rep, Source
 
@@ -55,23 +55,35 @@ def propose(measured: MeasuredRep, setting: Setting) -> Rep | None:
     if measured.ended_by == "unknown":
         return None
     ask_s = ask_of(setting.asks_s, measured.rep)
+    return replace(
+        blank(measured.rep, setting),
+        hold_s=measured.hold_s if measured.nose_in_s is not None else None,
+        ended_by=measured.ended_by,
+        met=is_met(measured, ask_s),
+        pay_place=measured.pay_place or setting.pay_place,
+        paid=measured.mark_s is not None,
+    )
+
+
+def blank(rep: int, setting: Setting) -> Rep:
+    """Make the row a person fills in for a rep whose end was not seen: what the session says."""
     return Rep(
         dog=setting.dog,
         session=setting.session,
         started_at=setting.started_at,
         step=setting.step,
-        rep=measured.rep,
-        ask_s=ask_s,
-        hold_s=measured.hold_s if measured.nose_in_s is not None else None,
-        ended_by=measured.ended_by,
-        met=is_met(measured, ask_s),
+        rep=rep,
+        ask_s=ask_of(setting.asks_s, rep),
+        hold_s=None,
+        ended_by="dog",
+        met=False,
         hand=setting.hand,
-        pay_place=measured.pay_place or setting.pay_place,
+        pay_place=setting.pay_place,
         distance_m=setting.distance_m,
         disturbance=setting.disturbance,
         source=setting.source,
         cues=setting.cues,
-        paid=measured.mark_s is not None,
+        paid=False,
     )
 
 

@@ -8,7 +8,7 @@ import msgspec
 from nares.app.deciding import programme_of, step_name
 from nares.app.desk import Desk
 from nares.app.pages import Change, RecordingView, RepLine, SessionLine, SessionPage
-from nares.app.proposals import Setting, needs_a_person, propose
+from nares.app.proposals import Setting, blank, needs_a_person, propose
 from nares.base.vocab import MeasuredRep, Reading
 from nares.decide.interval import wilson_interval
 from nares.record.found import Change as Amendment
@@ -122,6 +122,7 @@ def _line(
         measured=measured,
         proposed=proposed,
         kept=None if kept is None else kept.rep,
+        start=kept.rep if kept else proposed or blank(number, setting),
         state=state,
         low_certainty=measured is not None and needs_a_person(measured),
         changes=(*_aside(aside), *_changes(kept, changes)),

@@ -8,6 +8,7 @@ from nares.base.errors import Refused
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
+
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", default=8431, show_default=True)

@@ -5,7 +5,6 @@ from typing import Any
 
 from django import forms
 
-from nares.app.pages import RepLine, SessionLine
 from nares.base.vocab import Rep
 from nares.web.shell.fields import REASON_LONGEST, Form
 
@@ -67,30 +66,6 @@ class CorrectForm(Form):
 
 class SetAsideForm(Form):
     why = forms.CharField(label="Why", max_length=REASON_LONGEST)
-
-
-def row_of(line: RepLine, session: SessionLine) -> Rep:
-    """The row a correction starts from: kept, else proposed, else an empty one of this session."""
-    return line.kept or line.proposed or _empty_row(line, session)
-
-
-def _empty_row(line: RepLine, session: SessionLine) -> Rep:
-    return Rep(
-        dog=session.dog,
-        session=session.session,
-        started_at=session.started_at,
-        step=session.step,
-        rep=line.rep,
-        ask_s=None,
-        hold_s=None,
-        ended_by="mark",
-        met=False,
-        hand="away",
-        pay_place="inside",
-        distance_m=0.0,
-        disturbance=0,
-        source="target",
-    )
 
 
 def initial_of(rep: Rep) -> dict[str, Any]:

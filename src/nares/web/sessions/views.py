@@ -19,7 +19,7 @@ from nares.app.deeds import ConfirmReps, SetAside
 from nares.app.pages import RepLine, SessionPage
 from nares.base.errors import NaresError, Refused, Unknown
 from nares.web.application import desk_of
-from nares.web.sessions.forms import CorrectForm, SetAsideForm, initial_of, row_of, unrounded
+from nares.web.sessions.forms import CorrectForm, SetAsideForm, initial_of, unrounded
 from nares.web.sessions.lanes import lanes_of
 from nares.web.sessions.readings import HEADS, rep_views
 from nares.web.shell.answers import done, wrapped_json
@@ -68,7 +68,7 @@ def correct(request: HttpRequest, session: str, rep: int) -> HttpResponse:
     """Stand by one rep with other values than proposed, or change what was kept, with the reason."""
     page = jobs.session_page(desk_of(request), session)
     line = line_of(page, rep)
-    before = row_of(line, page.line)
+    before = line.start
     form = CorrectForm(request.POST)
     if not form.is_valid():
         return _page(request, page, rep, correct=form, status=422)
@@ -154,7 +154,7 @@ def _page(
         shown["opened"] = shown["views"][place]
         shown["earlier"] = page.reps[place - 1].rep if place else None
         shown["later"] = page.reps[place + 1].rep if place + 1 < len(page.reps) else None
-        shown["correct"] = correct or CorrectForm(initial=initial_of(row_of(opened, page.line)))
+        shown["correct"] = correct or CorrectForm(initial=initial_of(opened.start))
         shown["aside"] = aside or SetAsideForm()
     return render(request, "sessions/page.html", shown, status=status)
 
