@@ -40,3 +40,10 @@ def test_the_twin_holds_the_same_values(
     assert said.pop("nares") == __version__
     assert said.pop("schema") == schema
     assert msgspec.convert(said, kind) == page
+
+
+@pytest.mark.parametrize("address", ["/", "/dogs/Bracken/", "/dogs/Bracken/add-session/"])
+def test_the_caution_stands_where_the_risk_arises(client: DeskClient, address: str) -> None:
+    page = client.get(address).content.decode()
+    assert "can hold and kill a dog" in page
+    assert "ask your veterinarian" in page
