@@ -118,3 +118,8 @@ def test_a_region_drawn_beside_the_opening_still_finds_it(across: float, down: f
     seen = watched(play, front=redrawn(FRONT), side=redrawn(SIDE))
     assert frame_f1(seen.nose_in, play.nose, play.length_s) >= 0.95
     assert frame_f1(seen.hand_in, play.hand, play.length_s) >= 0.9
+
+
+def test_a_hand_that_is_mostly_inside_is_seen_to_leave() -> None:
+    play = Play(hand=((-2.0, 2.0), (3.0, 5.4), (6.2, 12.0)), nose=())
+    assert frame_f1(watched(play).hand_in, play.hand, play.length_s) >= 0.95

@@ -11,7 +11,7 @@ Nothing here knows which opening it looks at, nor what a nose is: something that
 into the opening is in it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from scipy.ndimage import maximum_filter1d
 
 from nares.base.vocab import Span
 from nares.measure.patch import CELLS, Cells, cells
-from nares.measure.rim import crosses_rim, fitted
+from nares.measure.rim import crosses_rim, fitted, foreign_on_panel
 
 Floats = NDArray[np.float32]
 Bools = NDArray[np.bool_]
@@ -48,6 +48,9 @@ TELLING, ACROSS = 0.6, 0.4
 
 LOW, BLURRED = 0.25, 0.33
 """Cover below 0.25 of the usual is none. With a third of the others in between there are not two states."""
+
+TURNED = 1.5
+"""The commoner state is the occupied one when this much more of its panel looks foreign."""
 
 SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
 """Shorter visits are dropped, shorter gaps closed, shorter occlusions inside a visit bridged."""
@@ -114,9 +117,16 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
         return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
     where = cells(CELLS)
     hidden = carried_over(track, hidden_share(track))
-    looks = densest_looks(track, where, unhidden(track, hidden))
-    where = fitted(looks.value)
-    looks, cover = judged(track, looks, where, hidden)
+    first = densest_looks(track, where, unhidden(track, hidden))
+    looks, cover = judged(track, first, where, hidden)
+    usual = usual_cover(cover, hidden)
+    if usual is not None and is_turned_about(track, looks, where, cover, hidden, usual):
+        changed = np.flatnonzero((cover > ENTER * usual) & in_view(track))
+        first = densest_looks(track, where, changed)
+        track = replace(track, match=track.match[:, :0])  # the tiles were learned with something in front
+        hidden = hidden_share(track)
+    where = fitted(first.value)
+    looks, cover = judged(track, first, where, hidden)
     usual = usual_cover(cover, hidden)
     plain = usual is not None and comes_and_goes(cover, hidden, usual)
     if usual is not None and not plain and crosses_rim(looks.value, where):
@@ -134,6 +144,18 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
         kept = tuple(Span(s.start_s, s.end_s, 0.5 * s.sure) for s in kept)
         notes += (f"In and out are not told apart plainly for the {what}: check these spans by eye.",)
     return Occupancy(kept, notes, cover, hidden)
+
+
+def is_turned_about(
+    track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Floats, usual: float
+) -> bool:
+    """Whether the commoner of two plain states is the occupied one: it has more on the panel at the rim."""
+    if not two_states(cover, hidden, usual) or not crosses_rim(looks.value, where):
+        return False
+    changed = np.flatnonzero((cover > ENTER * usual) & (hidden < BODY) & in_view(track))
+    other = densest_looks(track, where, changed)
+    here, there = foreign_on_panel(looks.value, where), foreign_on_panel(other.value, where)
+    return here > TURNED * there and not crosses_rim(other.value, where)
 
 
 def the_other_state(

@@ -75,6 +75,15 @@ def crosses_rim(value: Floats, where: Cells) -> bool:
     return bool(reaching.any())
 
 
+def foreign_on_panel(value: Floats, where: Cells) -> float:
+    """How much of the panel around the rim looks unlike the rest of it, over all sides."""
+    panel_side = _sectors(value, where, 1.18, 1.5)
+    panel_side = panel_side[~np.isnan(panel_side).any(axis=1)]
+    if len(panel_side) < SECTORS // 2:
+        return 0.0
+    return float(_apart(panel_side, np.median(panel_side, axis=0)).mean())
+
+
 def _sectors(value: Floats, where: Cells, low: float, high: float) -> Floats:
     """Median looks by direction within a band, NaN where there is no cell; (SECTORS, 3)."""
     band = (where.reach.ravel() >= low) & (where.reach.ravel() < high)
