@@ -33,7 +33,9 @@ def make_application(desk: Any, *, host: str = "127.0.0.1") -> Wsgi:
             acts until somebody says otherwise; both may be absent.
         host: The address it will be reached at, besides loopback.
     """
-    configure(secret=getattr(desk, "secret", None), host=host)
+    data = getattr(desk, "data", None)
+    incoming = None if data is None else data / "incoming"
+    configure(secret=getattr(desk, "secret", None), host=host, incoming=incoming)
     pages = get_wsgi_application()
     measurings = Measurings(desk)
 

@@ -70,13 +70,16 @@ SETTINGS: dict[str, Any] = {
 }
 
 
-def configure(*, secret: str | None = None, host: str = "127.0.0.1") -> None:
+def configure(*, secret: str | None = None, host: str = "127.0.0.1", incoming: Path | None = None) -> None:
     """Settle the framework's settings for an application that answers on ``host``.
 
     Args:
         secret: Signs the cookies; a new one for each start when None.
         host: The address it will listen on; loopback is always allowed too.
+        incoming: Folder for uploads while they arrive; the system's own, often small, when None.
     """
+    if incoming is not None:
+        incoming.mkdir(parents=True, exist_ok=True)
     hosts = [*LOOPBACK, *_names_of(host)]
     key = secret or secrets.token_urlsafe(48)
     # Asked of the module each time: the lazy settings object itself must not be found by a collector.
@@ -84,8 +87,9 @@ def configure(*, secret: str | None = None, host: str = "127.0.0.1") -> None:
     if held.configured:
         held.SECRET_KEY = key
         held.ALLOWED_HOSTS = sorted({*held.ALLOWED_HOSTS, *hosts})
+        held.FILE_UPLOAD_TEMP_DIR = incoming
         return
-    held.configure(**SETTINGS, SECRET_KEY=key, ALLOWED_HOSTS=hosts)
+    held.configure(**SETTINGS, SECRET_KEY=key, ALLOWED_HOSTS=hosts, FILE_UPLOAD_TEMP_DIR=incoming)
     django.setup(set_prefix=False)
 
 

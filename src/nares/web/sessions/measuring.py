@@ -12,7 +12,6 @@ import secrets
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from pathlib import Path
 from threading import Lock
 from typing import Any
 
@@ -99,10 +98,3 @@ class Measurings:
         with self._lock:
             if token in self._known:
                 self._known[token] = replace(self._known[token], **changed)
-
-
-def forget(path: Path) -> None:
-    """Remove an uploaded file and the folder made for it, if still there."""
-    path.unlink(missing_ok=True)
-    if path.parent.is_dir() and not any(path.parent.iterdir()):
-        path.parent.rmdir()
