@@ -96,6 +96,17 @@ def test_without_a_clicker_there_are_few_marks_and_none_sure() -> None:
     assert sum(mark.sure > 0.9 for mark in marks) <= 2
 
 
+def test_another_rate_keeps_the_marks_in_place() -> None:
+    from scipy.signal import resample_poly
+
+    scape = make.draw_session(12_801, length_s=12.0, click_db=34.0, events=())
+    ear = Ear(rate_hz=44_100)
+    ear.hear(SoundBlock(np.asarray(resample_poly(scape.sound, 147, 160), dtype=np.float32), 0, 44_100))
+    scores = event_scores(scape.marks_s, found(ear.finish()), 0.005)
+    assert scores.f1 >= 0.9
+    assert abs(scores.bias_s or 1.0) < 0.001
+
+
 def test_clipping_keeps_most_marks() -> None:
     scape = make.draw_session(12_501, length_s=25.0, click_db=36.0, events=("speech",))
     clipped = make.through_phone(np.random.default_rng(1), scape.sound, "clipped")
@@ -117,6 +128,13 @@ def test_four_clicks_at_the_start_make_a_print() -> None:
 def test_clicks_in_a_session_are_no_start_block() -> None:
     answer = heard(make.draw_session(12_703, length_s=15.0).sound)
     assert not any("four clicks at the start" in note for note in answer.notes)
+
+
+def test_a_long_session_is_judged_like_a_short_one() -> None:
+    scape = make.draw_session(12_901, length_s=240.0, click_db=34.0, breath_db=18.0, events_a_minute=4.0)
+    answer = heard(scape.sound)
+    assert event_scores(scape.marks_s, found(answer), 0.02).f1 >= 0.95
+    assert len(answer.inhales) == pytest.approx(len(scape.inhales), rel=0.15)
 
 
 def test_certainties_are_chances() -> None:

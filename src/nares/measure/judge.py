@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -61,7 +62,7 @@ def judge(name: str) -> Judge:
     return judge_from(json.loads(text)[name])
 
 
-def log_odds(chance: Rows) -> Rows:
+def log_odds(chance: NDArray[np.floating[Any]]) -> Rows:
     """Log odds of chances, held within 7."""
     held = np.clip(chance, 1e-3, 1 - 1e-3)
     return np.asarray(np.log(held / (1 - held)))

@@ -18,6 +18,8 @@ FAINT_DB = -30.0
 FIRST_BAND = 6
 """Bands from 1 kHz up tell clickers apart; below, rooms and voices do."""
 MOST_KNOWN = 160
+SPREAD_KNOWN = 20
+"""So many witnesses, spread over the recording: an hour is judged like the half minutes learned from."""
 CLOSE_DB = 4.0
 
 
@@ -82,7 +84,7 @@ def among_rows(snaps: Snaps, chances: Rows, known: Snaps, weights: Rows, *, same
     nearest = np.sort(np.concatenate([apart, np.full((len(snaps), 3), 25.0)], axis=1), axis=1)[:, :3]
     usual = _weighted_median(known.steps[:, 0].astype(np.float64), weights)
     loudness = np.clip(snaps.steps[:, 0] - usual, -40.0, 40.0)
-    trusted = np.full(len(snaps), np.log10(weights.sum() + 1e-3))
+    trusted = np.full(len(snaps), np.log10(min(float(weights.sum()), 25.0) + 1e-3))
     agreed = np.full(len(snaps), _agreement(known, weights))
     return np.column_stack(
         [support, support - trusted, np.clip(nearest, 0, 25), loudness, np.abs(loudness), trusted, agreed,
@@ -123,6 +125,8 @@ def pick_known(snaps: Snaps, chances: Rows) -> tuple[Snaps, Rows, NDArray[np.int
     """The snaps of a session that most likely are its clicker's: (snaps, weights, indices)."""
     likely = np.argsort(-chances)[:MOST_KNOWN]
     likely = np.sort(likely[chances[likely] > 0.15])
+    if likely.size > SPREAD_KNOWN:
+        likely = likely[np.linspace(0, likely.size - 1, SPREAD_KNOWN).round().astype(np.intp)]
     known, weights = snaps.take(likely), chances[likely]
     if len(known) < 2:
         return known, weights, likely

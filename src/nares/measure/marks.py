@@ -115,7 +115,8 @@ def _press_rows(
     before = np.diff(at, prepend=at[0] - 5.0)
     after = np.diff(at, append=at[-1] + 5.0)
     session = [
-        np.log(rhythm.heard / (1 - rhythm.heard)), float(rhythm.spacing_s is not None), np.log1p(len(read)),
+        np.log(rhythm.heard / (1 - rhythm.heard)), float(rhythm.spacing_s is not None),
+        np.log1p(min(len(read), 20)),
         float(np.median(likely[[one.press for one in read]])), float(told),
         np.log10(likely.sum() / (times[-1] - times[0] + 5.0) + 0.01),
     ]  # fmt: skip

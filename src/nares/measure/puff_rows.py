@@ -16,6 +16,8 @@ from nares.measure.judge import log_odds
 from nares.measure.puffs import Breathing, Puffs, Rows
 
 CYCLE_S = (0.11, 0.34)
+MOST_KNOWN = 100.0
+"""More likely intakes than this add nothing: an hour is judged like the half minutes learned from."""
 WINDOW = 200
 """Frames around a puff in which a rhythm is looked for: 1 s."""
 
@@ -64,7 +66,7 @@ def _session_gap(air: Breathing, puffs: Puffs, chances: Rows) -> Rows:
     colour = _mean_around(air.excess_db, puffs.peak, 5)
     length = (puffs.end_s - puffs.start_s) * 10
     weights = chances**2
-    known = np.log10(weights.sum() + 0.01)
+    known = np.log10(min(float(weights.sum()), MOST_KNOWN) + 0.01)
     if weights.sum() < 1.5:
         return np.tile(np.array([8.0, 0.0, 0.0, 12.0, known]), (len(puffs), 1))
     usual, usual_length = np.average(colour, axis=0, weights=weights), np.average(length, weights=weights)

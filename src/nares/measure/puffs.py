@@ -9,13 +9,15 @@ echo cover are bridged from their edges.
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nares.measure.bands import HOP_S
 
-Rows = NDArray[np.float64]
+Rows = NDArray[np.floating[Any]]
+"""Single precision where a whole recording is held, double elsewhere."""
 Indices = NDArray[np.intp]
 
 GROUPS = ((0, 4), (4, 6), (6, 8), (8, 10), (10, 12), (12, 14))
@@ -27,7 +29,8 @@ BLANK_S = (0.012, 0.060)
 FLOOR_SHARE = 0.10
 EDGE = 0.30
 """A puff begins and ends where its amplitude passes this share of its peak."""
-SMOOTH = np.hanning(7)[1:-1] / np.hanning(7)[1:-1].sum()
+SMOOTH = (np.hanning(7)[1:-1] / np.hanning(7)[1:-1].sum()).astype(np.float32)
+LIGHT = np.array([0.25, 0.5, 0.25], dtype=np.float32)
 FRAMES_A_SECOND = round(1 / HOP_S)
 
 
@@ -63,7 +66,7 @@ class Puffs:
 
 def breathing(levels: NDArray[np.float16], snaps_s: Rows) -> Breathing:
     """Prepare band levels, shape (t, 15), for finding puffs; the snaps given are blanked."""
-    bands = levels[:, :14].astype(np.float64)
+    bands = levels[:, :14].astype(np.float32)
     blanked = _bridge(bands, snaps_s)
     rush = range(*RUSH)
     powers = np.stack(
@@ -100,7 +103,7 @@ def find_puffs(air: Breathing) -> Puffs:
 
 def _over_floors(bands: Rows) -> NDArray[np.float32]:
     power = 10.0 ** (bands[:, 4:] / 10.0)
-    smooth = np.stack([np.convolve(column, (0.25, 0.5, 0.25), "same") for column in power.T], axis=1)
+    smooth = np.stack([np.convolve(column, LIGHT, "same") for column in power.T], axis=1)
     return (smooth / _floor(smooth)).astype(np.float32)
 
 
@@ -136,7 +139,7 @@ def _floor(power: Rows) -> Rows:
         low[block] = np.quantile(alive if alive.shape[0] >= 20 else around, FLOOR_SHARE, axis=0)
     middles = (np.arange(blocks) + 0.5) * FRAMES_A_SECOND
     at = np.arange(frames)
-    return np.stack([np.interp(at, middles, column) for column in low.T], axis=1) + 1e-12
+    return np.stack([np.interp(at, middles, column).astype(np.float32) for column in low.T], axis=1) + 1e-12
 
 
 def _valleys(rush_db: Rows, peaks: Indices) -> Indices:
