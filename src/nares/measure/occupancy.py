@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import maximum_filter1d
+from scipy.ndimage import maximum_filter1d, median_filter
 
 from nares.base.vocab import Span
 from nares.measure.patch import CELLS, Cells, cells
@@ -329,7 +329,8 @@ def usual_cover(cover: Floats, hidden: Floats) -> float | None:
 
 def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tuple[int, int]]:
     """First and last picture of every visit."""
-    body = hidden >= BODY
+    steady = 2 * max(1, round(WITNESS_S / max(_step_s(track.at_s), 1e-3) / 2)) + 1
+    body = median_filter(hidden, steady) >= BODY  # a single jolted picture hides nothing
     least = least_hidden(track, cover, hidden, usual)
     around = 2 * max(2, round(WITNESS_S / max(_step_s(track.at_s), 1e-3))) + 1
     across = maximum_filter1d(hidden, around) >= least
