@@ -117,6 +117,15 @@ def test_a_correction_that_cannot_be_writes_nothing(
     assert head(desk) == before
 
 
+@pytest.mark.parametrize("changes", [{"rep": "2"}, {"session": "moss-02"}, {"dog": "Juniper"}])
+def test_a_correction_never_lands_on_another_rep(desk: Desk, session: str, changes: dict[str, str]) -> None:
+    jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
+    before = head(desk)
+    with pytest.raises(Refused, match=r"of a rep is not corrected.*Set the rep aside"):
+        jobs.correct_rep(desk, CorrectRep(session, 1, {**changes, "hold_s": "9"}, "Misread.", "Wren"))
+    assert head(desk) == before
+
+
 def test_confirming_other_values_needs_a_reason(desk: Desk, session: str) -> None:
     row = jobs.session_page(desk, session).reps[0].proposed
     assert row is not None

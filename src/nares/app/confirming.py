@@ -53,6 +53,7 @@ def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:
     Raises:
         Unknown: If there is no such session, rep or column.
         Unusable: If a value cannot be, naming the column.
+        Refused: If dog, session or number would be another: that would say it of another rep.
     """
     lines = {line.rep: line for line in rep_lines(desk, asked.session)}
     line = _line_of(asked.session, lines, asked.rep)
@@ -64,7 +65,17 @@ def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:
         cells |= NOT_SEEN
     table = parse_rep_table(_one_row({**cells, **asked.changes}))
     refuse_if_any(table.findings, what=f"Rep {asked.rep} of {asked.session}")
+    _require_same_rep(asked, table.reps[0], cells["dog"])
     return confirm_reps(desk, ConfirmReps(asked.session, asked.by, table.reps, asked.why))
+
+
+def _require_same_rep(asked: CorrectRep, row: Rep, dog: str) -> None:
+    meant = {"dog": dog, "session": asked.session, "rep": asked.rep}
+    for name in (name for name, value in meant.items() if getattr(row, name) != value):
+        raise Refused(
+            f"The {name} of a rep is not corrected: {meant[name]} would become {getattr(row, name)}. "
+            "Set the rep aside, and give the right rep its values."
+        )
 
 
 def set_aside(desk: Desk, asked: SetAside) -> Receipt:

@@ -68,9 +68,21 @@ def correct(
     from nares.app.deeds import CorrectRep
     from nares.app.desk import open_desk
 
+    wanted = _named(changes)
     with open_desk(data, person=by) as desk:
-        wanted = dict(change.partition("=")[::2] for change in changes)
         click.echo(jobs.correct_rep(desk, CorrectRep(session_name, rep, wanted, why, desk.person)).said)
+
+
+def _named(changes: tuple[str, ...]) -> dict[str, str]:
+    """The values by name; a word without "=" must not blank a value, nor a second one win in silence."""
+    wanted: dict[str, str] = {}
+    for change in changes:
+        name, equals, value = change.partition("=")
+        if not equals or name in wanted:
+            found = "is given twice" if equals else "says no value"
+            raise click.UsageError(f"{change!r} {found}. Write each once as FIELD=VALUE, like hold_s=2.4.")
+        wanted[name] = value
+    return wanted
 
 
 @session.command("set-aside")
