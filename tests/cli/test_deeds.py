@@ -42,6 +42,14 @@ def test_a_rep_is_corrected_in_the_open(kennel: Run) -> None:
     assert kennel("record", "verify").code == 0
 
 
+@pytest.mark.parametrize("changes", [["hold_s"], ["hold_s=1", "hold_s=2"]])
+def test_a_value_is_never_blanked_by_a_forgotten_sign(kennel: Run, changes: list[str]) -> None:
+    before = kennel("record", "head").out
+    said = kennel("session", "correct", "moss-t1", 2, *changes, "--why", "Misread.")
+    assert (said.code, "FIELD=VALUE" in said.err) == (2, True)
+    assert kennel("record", "head").out == before
+
+
 def test_a_reason_is_asked_for(kennel: Run) -> None:
     said = kennel("session", "correct", "moss-t1", 2, "hold_s=0.4")
     assert (said.code, "--why" in said.err) == (2, True)
@@ -119,3 +127,54 @@ def test_other_addresses_than_this_computer_are_refused(nares: Run) -> None:
     said = nares("serve", "--host", "0.0.0.0")
     assert said.code == 4
     assert "everybody on the network" in said.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["reps", "export", "data/record.sqlite3"],
+        ["record", "export", "data/record.sqlite3"],
+        ["decide", "reps.csv", "--dog", "Moss", "--json", "data/record.sqlite3"],
+    ],
+)
+def test_no_answer_is_written_over_the_record(kennel: Run, words: list[str]) -> None:
+    before = kennel("record", "head").out
+    said = kennel(*words)
+    assert (said.code, said.out) == (4, ""), said.err
+    assert kennel("record", "head").out == before
+
+
+def test_an_earlier_export_is_not_replaced(kennel: Run, tmp_path: Path) -> None:
+    assert kennel("record", "export", "out.zip").code == 0
+    before = (tmp_path / "out.zip").read_bytes()
+    kennel("dog", "add", "Rush", "--breed", "Malinois")
+    assert kennel("record", "export", "out.zip").code == 4
+    assert (tmp_path / "out.zip").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["reps", "export", "reps.csv/out.csv"],
+        ["record", "export", "reps.csv/out.zip"],
+        ["decide", "reps.csv", "--dog", "Moss", "--json", "reps.csv/out.json"],
+        ["record", "verify", "--json", "reps.csv/out.json"],
+        ["reps", "export", "data"],
+    ],
+)
+def test_a_place_that_cannot_be_written_is_one_sentence_and_exit_3(kennel: Run, words: list[str]) -> None:
+    said = kennel(*words)
+    assert (said.code, said.out) == (3, "")
+    assert "cannot be written" in said.err
+    assert said.err.count("\n") == 1
+
+
+def test_a_full_disk_behind_standard_output_is_not_a_no(kennel: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("nares.cli.options.give", full)
+    monkeypatch.setattr("nares.cli.record.give", full)
+    said = kennel("record", "verify")
+    assert said.code == 3
+    assert said.err == "nares: No space left on device. Check the folder, its rights and its space.\n"

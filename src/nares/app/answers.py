@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from nares import __version__
+from nares.app.files import write_text
 from nares.base.vocab import Reading
 
 
@@ -36,7 +37,10 @@ def json_text(value: Any) -> str:
 
 
 def write_answer(value: dict[str, Any], to: Path) -> None:
-    """Write a JSON answer to a file, whole or not at all."""
-    partial = to.with_name(to.name + ".part")
-    partial.write_text(json_text(value), encoding="utf-8")
-    partial.replace(to)
+    """Write a JSON answer to a file, whole or not at all.
+
+    Raises:
+        Unusable: If it cannot be written.
+        Refused: If a record lies at that place.
+    """
+    write_text(to, json_text(value))

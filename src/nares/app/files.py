@@ -3,9 +3,13 @@
 import os
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
-from nares.base.errors import Unusable
+from nares.base.errors import Refused, Unusable
+
+DATABASE = b"SQLite format 3\x00"
+"""How every SQLite file begins."""
 
 
 def read_text(path: Path) -> str:
@@ -42,20 +46,50 @@ def keep_file(source: Path, folder: Path, name: str) -> Path:
     return write_whole(kept, fill)
 
 
-def write_whole(to: Path, fill: Callable[[Path], None]) -> Path:
+def write_whole(to: Path, fill: Callable[[Path], object]) -> Path:
     """Let ``fill`` write a file beside its place, flush it to disk, then put it in place in one move.
 
     Raises:
         Unusable: If it cannot be written; nothing is left behind.
+        Refused: If a record lies at that place.
     """
-    to.parent.mkdir(parents=True, exist_ok=True)
+    require_no_record(to)
     partial = to.with_name(f"{to.name}.part")
     try:
+        to.parent.mkdir(parents=True, exist_ok=True)
         fill(partial)
         with partial.open("rb+") as file:
             os.fsync(file.fileno())
         partial.replace(to)
     except OSError as fault:
-        partial.unlink(missing_ok=True)
-        raise Unusable(f"{to.name} cannot be written: {fault.strerror}. Nothing was kept.") from None
+        with suppress(OSError):  # a folder that is read only, or not there, holds no half file
+            partial.unlink(missing_ok=True)
+        raise Unusable(
+            f"{to} cannot be written: {fault.strerror}. Nothing was kept; check the folder and its space."
+        ) from None
     return to
+
+
+def write_text(to: Path, text: str) -> Path:
+    """Write a text file in UTF-8, whole or not at all; an older file gives way, a record does not.
+
+    Raises:
+        Unusable: If it cannot be written; nothing is left behind.
+        Refused: If a record lies at that place.
+    """
+    return write_whole(to, lambda partial: partial.write_bytes(text.encode("utf-8")))
+
+
+def require_no_record(at: Path) -> None:
+    """Refuse to write over a record: an answer of one command must not end the work of years.
+
+    Raises:
+        Refused: If a database lies there.
+    """
+    try:
+        with at.open("rb") as file:
+            database = file.read(len(DATABASE)) == DATABASE
+    except OSError:  # not there, or no file: nothing that could be lost
+        return
+    if database:
+        raise Refused(f"{at} is a record and is not written over. Give another file.")

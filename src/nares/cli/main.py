@@ -4,13 +4,14 @@ A command's module is imported when the command runs, so that asking for help st
 standard output, progress and notes to standard error.
 """
 
+import os
 import sys
 from importlib import import_module
 
 import click
 
 from nares import __version__
-from nares.base.errors import NaresError
+from nares.base.errors import NaresError, Unusable
 from nares.cli.progress import progress_bar
 
 COMMANDS = {
@@ -68,4 +69,14 @@ def main() -> None:
         sys.exit(2)
     except click.Abort:
         sys.exit(130)
+    except BrokenPipeError:  # the reader, such as `head`, has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except OSError as fault:
+        # A plain traceback would end with 1, which says "verified: no". A full disk is no answer.
+        place = f"{fault.filename}: " if fault.filename else ""
+        click.echo(
+            f"nares: {place}{fault.strerror or fault}. Check the folder, its rights and its space.", err=True
+        )
+        sys.exit(Unusable.exit_code)
     sys.exit(code if isinstance(code, int) else 0)

@@ -35,11 +35,12 @@ def export(to: Path, dog: str | None, data: Path) -> None:
     """Write the confirmed reps as a rep table, oldest first."""
     from nares.app import jobs
     from nares.app.desk import open_desk
+    from nares.app.files import write_text
 
     with open_desk(data) as desk:
         text = jobs.reps_table(desk, dog)
     if str(to) == "-":
         click.echo(text, nl=False)
     else:
-        to.write_text(text, encoding="utf-8", newline="")
+        write_text(to, text)
         click.echo(f"{text.count(chr(10)) - 1} reps written to {to}.")

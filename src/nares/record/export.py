@@ -16,11 +16,12 @@ import hashlib
 import re
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO
 
-from nares.base.errors import BrokenChain, Unknown, Unusable
+from nares.base.errors import BrokenChain, Refused, Unknown, Unusable
 from nares.base.findings import Finding
 from nares.record import bag_verifier, dialect
 from nares.record.canonical import canonical
@@ -99,7 +100,10 @@ def export_bag(store: Store, out: Path, media: Mapping[str, Path]) -> Exported:
         BrokenChain: If the record does not hold together.
         Unknown: If the record keeps no recording of a digest given.
         Unusable: If a recording is not what its digest says, or ``out`` cannot be written.
+        Refused: If there is something at ``out``: an earlier export, or the record itself, is not replaced.
     """
+    if out.exists():
+        raise Refused(f"There is already something at {out}, and nothing is replaced. Give a new name.")
     kept = {recording.sha256: recording for recording in store.recordings()}
     for sha256 in media:
         if sha256 not in kept:
@@ -110,9 +114,11 @@ def export_bag(store: Store, out: Path, media: Mapping[str, Path]) -> Exported:
             entries, head = _fill(_Bag(file), store, kept, media)
         part.replace(out)
     except OSError as fault:
-        raise Unusable(f"The export {out} cannot be written: {fault}. Check folder and space.") from None
+        said = fault.strerror or fault
+        raise Unusable(f"The export {out} cannot be written: {said}. Check folder and space.") from None
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):  # a folder that is read only holds no half export
+            part.unlink(missing_ok=True)
     return Exported(out, entries, head, len(media), tuple(sorted(set(kept) - set(media))))
 
 
