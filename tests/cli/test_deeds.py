@@ -178,3 +178,26 @@ def test_a_full_disk_behind_standard_output_is_not_a_no(kennel: Run, monkeypatch
     said = kennel("record", "verify")
     assert said.code == 3
     assert said.err == "nares: No space left on device. Check the folder, its rights and its space.\n"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["record", "head"],
+        ["record", "show", 1],
+        ["record", "verify"],
+        ["record", "rebuild"],
+        ["record", "export", "out.zip"],
+        ["record", "amend", 2, "/breed", "x", "--why", "y"],
+        ["reps", "export"],
+        ["session", "confirm", "moss-t1"],
+        ["dog", "list"],
+    ],
+)
+def test_looking_into_a_misspelt_folder_founds_no_record(
+    kennel: Run, words: list[str], tmp_path: Path
+) -> None:
+    said = kennel(*words, "--data", "dta")
+    assert said.code == (0 if words[0] == "dog" else 2)
+    assert "dta" in said.out + said.err
+    assert not (tmp_path / "dta").exists()

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from nares.base.errors import Unusable
+from nares.base.errors import Unknown, Unusable
 from nares.record.store import Store
 
 if TYPE_CHECKING:
@@ -68,6 +68,7 @@ def open_desk(
     site: str | None = None,
     now: Callable[[], datetime] | None = None,
     draws: "Callable[[], Generator] | None" = None,
+    found: bool = True,
 ) -> Iterator[Desk]:
     """Open the record of a data folder, founding it where there is none.
 
@@ -78,12 +79,19 @@ def open_desk(
         site: Where a new record is kept.
         now: The clock; the computer's when None.
         draws: A source of chance; the computer's when None.
+        found: Whether to begin a record where there is none. Without it nothing is made.
 
     Raises:
+        Unknown: If there is no record and none is to be founded.
         Unusable: If the folder cannot be made or written.
         Refused: If the folder holds the record of another kennel.
     """
     clock = now or _clock
+    if not found and not has_record(data):
+        raise Unknown(
+            f"There is no record in the folder {data}. Give its folder with --data, or begin one: "
+            "nares dog add NAME --breed BREED."
+        )
     try:
         data.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
@@ -98,6 +106,11 @@ def open_desk(
             founded = {"kennel": names[0], "site": names[1]}
             store.append("kennel_founded", founded, happened_at=clock(), by=desk.person)
         yield desk
+
+
+def has_record(data: Path) -> bool:
+    """Whether a record lies in a data folder; looking makes none."""
+    return (data / RECORD).exists()
 
 
 def _names(path: Path) -> tuple[str, str] | None:

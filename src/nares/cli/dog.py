@@ -45,8 +45,11 @@ def add(
 def list_dogs(data: Path) -> None:
     """List the dogs with their step and call."""
     from nares.app import jobs
-    from nares.app.desk import open_desk
+    from nares.app.desk import has_record, open_desk
 
+    if not has_record(data):  # a misspelt folder must not become a new record
+        click.echo(f"There is no record in {data} yet. Begin one: nares dog add NAME --breed BREED")
+        return
     with open_desk(data) as desk:
         cards = jobs.today_page(desk).dogs
         if not cards:

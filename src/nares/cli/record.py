@@ -41,7 +41,7 @@ def head(data: Path) -> None:
     from nares.app.desk import open_desk
     from nares.app.entries import head_of
 
-    with open_desk(data) as desk:
+    with open_desk(data, found=False) as desk:
         click.echo(head_of(desk))
 
 
@@ -53,7 +53,7 @@ def show(entry: int, data: Path) -> None:
     from nares.app.desk import open_desk
     from nares.app.entries import entry_text
 
-    with open_desk(data) as desk:
+    with open_desk(data, found=False) as desk:
         click.echo(entry_text(desk, entry))
 
 
@@ -64,7 +64,7 @@ def rebuild(data: Path) -> None:
     from nares.app.desk import open_desk
     from nares.app.entries import rebuild as rebuild_record
 
-    with open_desk(data) as desk:
+    with open_desk(data, found=False) as desk:
         click.echo(rebuild_record(desk))
 
 
@@ -76,7 +76,7 @@ def export(to: Path, data: Path) -> None:
     from nares.app.desk import open_desk
     from nares.app.entries import export as export_record
 
-    with open_desk(data) as desk:
+    with open_desk(data, found=False) as desk:
         click.echo(export_record(desk, to))
 
 
@@ -100,5 +100,5 @@ def amend(entry: int, field: str, value: str, why: str, by: str | None, data: Pa
         new = json.loads(value)
     except json.JSONDecodeError:
         new = value
-    with open_desk(data, person=by) as desk:
+    with open_desk(data, person=by, found=False) as desk:
         click.echo(jobs.amend(desk, Amend(entry, field, new, why, desk.person)).said)

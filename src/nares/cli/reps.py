@@ -37,7 +37,7 @@ def export(to: Path, dog: str | None, data: Path) -> None:
     from nares.app.desk import open_desk
     from nares.app.files import write_text
 
-    with open_desk(data) as desk:
+    with open_desk(data, found=False) as desk:
         text = jobs.reps_table(desk, dog)
     if str(to) == "-":
         click.echo(text, nl=False)

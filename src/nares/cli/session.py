@@ -34,7 +34,7 @@ def run(recording: Path, data: Path, by: str | None, **asked: Any) -> None:
     from nares.app.deeds import RunSession
     from nares.app.desk import open_desk
 
-    with open_desk(data, person=by) as desk, progress_bar("Measuring") as progress:
+    with open_desk(data, person=by, found=False) as desk, progress_bar("Measuring") as progress:
         request = RunSession(recording=recording, by=desk.person, **asked)
         click.echo(jobs.run_session(desk, request, progress).said)
 
@@ -49,7 +49,7 @@ def confirm(session_name: str, by: str | None, data: Path) -> None:
     from nares.app.deeds import ConfirmReps
     from nares.app.desk import open_desk
 
-    with open_desk(data, person=by) as desk:
+    with open_desk(data, person=by, found=False) as desk:
         click.echo(jobs.confirm_reps(desk, ConfirmReps(session_name, desk.person)).said)
 
 
@@ -69,7 +69,7 @@ def correct(
     from nares.app.desk import open_desk
 
     wanted = _named(changes)
-    with open_desk(data, person=by) as desk:
+    with open_desk(data, person=by, found=False) as desk:
         click.echo(jobs.correct_rep(desk, CorrectRep(session_name, rep, wanted, why, desk.person)).said)
 
 
@@ -97,5 +97,5 @@ def set_aside(session_name: str, rep: int, why: str, by: str | None, data: Path)
     from nares.app.deeds import SetAside
     from nares.app.desk import open_desk
 
-    with open_desk(data, person=by) as desk:
+    with open_desk(data, person=by, found=False) as desk:
         click.echo(jobs.set_aside(desk, SetAside(session_name, rep, desk.person, why)).said)
