@@ -2,6 +2,7 @@
 
 import json
 import zipfile
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -178,6 +179,21 @@ def test_a_full_disk_behind_standard_output_is_not_a_no(kennel: Run, monkeypatch
     said = kennel("record", "verify")
     assert said.code == 3
     assert said.err == "nares: No space left on device. Check the folder, its rights and its space.\n"
+
+
+def test_a_clock_that_went_back_is_said_in_the_open_and_writing_goes_on(
+    kennel: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert kennel("record", "clock-back", "--why", "Nothing is wrong.").code == 4
+    monkeypatch.setattr("nares.app.desk._clock", lambda: datetime.now(UTC) - timedelta(minutes=10))
+    add = ("dog", "add", "Rush", "--breed", "Malinois")
+    refused = kennel(*add)
+    assert refused.code == 4
+    assert "nares record clock-back --why" in refused.err
+    said = kennel("record", "clock-back", "--why", "The laptop had the wrong hour.", "--by", "Wren")
+    assert said.code == 0, said.err
+    assert kennel(*add).code == 0
+    assert kennel("record", "verify").code == 0
 
 
 @pytest.mark.parametrize(

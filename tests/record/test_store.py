@@ -188,7 +188,7 @@ def test_a_clock_that_had_been_ahead_is_set_back_in_the_open(store: Store, clock
     clock.at = datetime(2031, 1, 1, tzinfo=UTC)
     write(store, "dog_added", {"dog": "Eider", "breed": "Terrier"})
     clock.at = START + timedelta(hours=1)
-    with pytest.raises(Refused, match="say so with a clock_set entry"):
+    with pytest.raises(Refused, match="say so: nares record clock-back"):
         write(store, "dog_added", {"dog": "Tern", "breed": "Terrier"})
     with pytest.raises(Refused, match="Say why the clock was ahead"):
         store.set_clock_back(why=" ", by=BY)

@@ -110,3 +110,11 @@ class ImportReps:
     table: Path
     by: str
     add_dogs: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SetClockBack:
+    """Say that the clock had been ahead when the record was last written."""
+
+    why: str
+    by: str

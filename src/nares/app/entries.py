@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from nares.app.deeds import Receipt, SetClockBack
 from nares.app.desk import RECORD, Desk
 from nares.app.pages import EntryLine, RecordPage, Verification
 from nares.app.summaries import summary_of
@@ -73,6 +74,20 @@ def head_of(desk: Desk) -> str:
     if head is None:
         raise Unknown("The record is empty: it has no head yet.")
     return head[1]
+
+
+def set_clock_back(desk: Desk, asked: SetClockBack) -> Receipt:
+    """Say in the open that the clock had been ahead, so that writing goes on from the present time.
+
+    Raises:
+        Refused: If the clock is not behind the record, or no reason is given.
+    """
+    entry = desk.store.set_clock_back(why=asked.why, by=desk.by(asked.by))
+    was = entry.payload["was"]
+    said = (
+        f"The record goes on from {entry.entered_at}; it had been written until {was}. Entry {entry.number}."
+    )
+    return Receipt(entry.number, entry.digest, said)
 
 
 def rebuild(desk: Desk) -> str:

@@ -6,7 +6,7 @@ and returns a value of `nares.app.pages`. A deed that is refused has written not
 
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.dogs import add_dog, dog_page, today_page
-from nares.app.entries import record_page, verify_record
+from nares.app.entries import record_page, set_clock_back, verify_record
 from nares.app.measuring import Progress
 from nares.app.playing import media_file, waveform
 from nares.app.running import run_session
@@ -27,6 +27,7 @@ __all__ = [
     "run_session",
     "session_page",
     "set_aside",
+    "set_clock_back",
     "today_page",
     "verify_record",
     "waveform",

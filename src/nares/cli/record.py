@@ -57,6 +57,20 @@ def show(entry: int, data: Path) -> None:
         click.echo(entry_text(desk, entry))
 
 
+@record.command("clock-back")
+@click.option("--why", required=True, help="Why the clock was ahead; it stays on the record.")
+@by_option
+@data_option
+def clock_back(why: str, by: str | None, data: Path) -> None:
+    """Say that this computer's clock had been ahead, so that writing goes on from the present time."""
+    from nares.app import jobs
+    from nares.app.deeds import SetClockBack
+    from nares.app.desk import open_desk
+
+    with open_desk(data, person=by, found=False) as desk:
+        click.echo(jobs.set_clock_back(desk, SetClockBack(why, desk.person)).said)
+
+
 @record.command("rebuild")
 @data_option
 def rebuild(data: Path) -> None:

@@ -32,7 +32,8 @@ def entered_at(now: datetime, newest: str | None, *, set_back: bool) -> str:
     if newest is not None and not set_back and now < read_utc(newest) - timedelta(seconds=BACK_S):
         raise Refused(
             f"The clock says {utc_text(now)}, but the record was last written at {newest}. "
-            "Set the clock; if the earlier entry's time was the wrong one, say so with a clock_set entry."
+            "Set the clock; if it was ahead before and is right now, say so: "
+            "nares record clock-back --why REASON."
         )
     return utc_text(now)
 
