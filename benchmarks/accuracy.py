@@ -12,7 +12,7 @@ level threshold beside the intakes. Invented sessions use seeds of 10,000 and up
 import argparse
 import json
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 from tests.measure import soundscape as make
 
+from nares.base.vocab import Reading, Region, Span
 from nares.measure.bands import band_levels
 from nares.measure.clicker import learn_clicker
 from nares.measure.ear import Ear
@@ -45,6 +46,7 @@ class Clip:
     truth: Mapping[str, Any]
     heard: Heard
     took_s: float
+    reading: Reading | None = None
 
 
 def sound_of(path: Path) -> Iterator[SoundBlock]:
@@ -96,14 +98,61 @@ def lane_speed(clip: Clip) -> str:
     return f"{clip.heard.sound_quality.heard_s / clip.took_s:.0f} x real time on one core, decoding apart"
 
 
-LANES: dict[str, Callable[[Clip], str]] = {"marks": lane_marks, "intakes": lane_inhales, "speed": lane_speed}
+def lane_nose(clip: Clip) -> str:
+    return opening(clip, "nose_in", clip.reading.nose_in if clip.reading else ())
+
+
+def lane_hand(clip: Clip) -> str:
+    return opening(clip, "hand_in", clip.reading.hand_in if clip.reading else ())
+
+
+def opening(clip: Clip, lane: str, found: Sequence[Span]) -> str:
+    if clip.reading is None:
+        return "no regions are given with the truth"
+    frame_s = 1 / clip.truth["fps"]
+    spans = [(span.start_s, span.end_s) for span in found]
+    scores = frame_scores(clip.truth[lane], spans, clip.truth["duration"], frame_s)
+    entries = event_scores(
+        [start for start, _ in clip.truth[lane]], [start for start, _ in spans], 3 * frame_s
+    )
+    return f"frame F1 {scores.f1:.3f}, entries within 3 frames F1 {entries.f1:.3f}"
+
+
+def lane_reps(clip: Clip) -> str:
+    if clip.reading is None:
+        return "no regions are given with the truth"
+    true = [start for start, _ in clip.truth["nose_in"]]
+    found = [rep.nose_in_s for rep in clip.reading.reps if rep.nose_in_s is not None]
+    whole = event_scores(true, found, 0.25)
+    return f"{whole.paired} of {whole.true} found, {whole.found - whole.paired} invented"
+
+
+LANES: dict[str, Callable[[Clip], str]] = {
+    "marks": lane_marks,
+    "intakes": lane_inhales,
+    "nose in": lane_nose,
+    "hand in": lane_hand,
+    "reps": lane_reps,
+    "speed": lane_speed,
+}
 
 
 def recordings(paths: list[Path]) -> Iterator[Clip]:
     listen(blocks_of(np.zeros(48_000)))  # loads what is loaded late
     for clip, truth in zip(paths[::2], paths[1::2], strict=True):
         heard, took_s = listen(sound_of(clip))
-        yield Clip(clip.name, json.loads(truth.read_text("utf-8")), heard, took_s)
+        told = json.loads(truth.read_text("utf-8"))
+        yield Clip(clip.name, told, heard, took_s, looked_at(clip, told))
+
+
+def looked_at(clip: Path, truth: Mapping[str, Any]) -> Reading | None:
+    """The whole reading, where the truth says where the openings are."""
+    from nares.app.measuring import measure_recording
+
+    regions = truth.get("regions")
+    if not regions:
+        return None
+    return measure_recording(clip, front=Region(*regions["front"]), side=Region(*regions["side"]))
 
 
 # Baselines ------------------------------------------------------------------------------------------

@@ -224,7 +224,7 @@ def _ending(draft: Draft, nose: NoseFields, pay: "PayFields", lanes: Lanes) -> t
 def _end_notes(ended_by: EndedBy, draft: Draft, nose: NoseFields) -> tuple[str, ...]:
     if ended_by == "unknown" and draft.visit and nose.out_s is not None:
         return ("What ended this hold could not be told.",)
-    return ()
+    return ("No mark was heard: the dog ended this rep.",) if ended_by == "dog" else ()
 
 
 @dataclass(frozen=True, slots=True)
