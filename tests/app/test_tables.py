@@ -1,5 +1,6 @@
 """Rep tables come in whole or not at all, and go out as they came in."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -89,3 +90,38 @@ def test_a_table_that_is_no_text_is_named(desk: Desk, table: Path) -> None:
     table.write_bytes(b"\xff\xfe\x00dog")
     with pytest.raises(Unusable, match=r"reps\.csv is not UTF-8 text"):
         jobs.import_reps(desk, ImportReps(table, "Wren"))
+
+
+def test_rows_of_two_dogs_may_be_mixed(desk: Desk, table: Path) -> None:
+    mixed = [row for pair in zip(rows(reps=5), rows("Juniper", "j-1", 5), strict=True) for row in pair]
+    jobs.import_reps(desk, replace(write(table, mixed), add_dogs=True))
+    kept = [(row.rep.dog, row.rep.session, row.rep.rep) for row in desk.store.reps()]
+    assert sorted(kept) == [
+        (dog, session, rep)
+        for dog, session in (("Juniper", "j-1"), ("Moss", "moss-t1"))
+        for rep in range(1, 6)
+    ]
+
+
+def test_one_session_name_for_two_dogs_is_named_and_nothing_written(desk: Desk, table: Path) -> None:
+    asked = replace(write(table, rows() + rows("Juniper", "moss-t1")), add_dogs=True)
+    before = desk.store.head()
+    with pytest.raises(Unusable, match="session moss-t1: It holds reps of Moss and Juniper"):
+        jobs.import_reps(desk, asked)
+    assert desk.store.head() == before
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        rows()[0].replace("source-breaths,1,", f"source-breaths,{2**70},"),
+        rows(session="a\x00b")[0],
+        rows(session="a\u202eb")[0],
+        rows(session="n" * 201)[0],
+    ],
+)
+def test_a_number_or_name_the_record_cannot_hold_is_refused_whole(desk: Desk, table: Path, row: str) -> None:
+    before = desk.store.head()
+    with pytest.raises(Refused, match=r"Nothing was written|Give it a name|Give a shorter"):
+        jobs.import_reps(desk, write(table, [row]))
+    assert desk.store.head() == before

@@ -3,13 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from datetime import datetime
-from itertools import groupby
 
 from nares.app.confirming import call_again
 from nares.app.deeds import ImportReps, Receipt
 from nares.app.desk import Desk
 from nares.app.files import read_text
 from nares.base.errors import NotEnoughData, Refused, Unknown
+from nares.base.findings import Finding, refuse_if_any
 from nares.base.vocab import Rep
 from nares.decide import read_rep_table, write_rep_table
 from nares.record.store import Proposed
@@ -19,7 +19,7 @@ def import_reps(desk: Desk, asked: ImportReps) -> Receipt:
     """Bring a rep table into the record: a session, its reps and the call after it, for every session.
 
     Raises:
-        Unusable: If the table has a fault, naming every one with its line and column.
+        Unusable: If the table has a fault, naming every one with its place.
         Unknown: If it names a dog that is not on the record and dogs are not to be added.
         Refused: If a session of that name is already on the record.
     """
@@ -29,7 +29,11 @@ def import_reps(desk: Desk, asked: ImportReps) -> Receipt:
     known = {dog.dog for dog in desk.store.dogs()}
     new = list(dict.fromkeys(rep.dog for rep in reps if rep.dog not in known))
     if new and not asked.add_dogs:
-        raise Unknown(f"The table names dogs that are not on the record: {', '.join(new)}. Add them first.")
+        raise Unknown(
+            f"The table names dogs that are not on the record: {', '.join(new)}. "
+            "Check the spelling, or add them: nares dog add, or --add-dogs."
+        )
+    refuse_if_any(_shared_names(reps), what=f"The rep table {asked.table.name}")
     _require_new_sessions(desk, reps)
     by, now = desk.by(asked.by), desk.now()
     written = desk.store.append_all(_entries(desk, reps, new, by, now))
@@ -55,10 +59,27 @@ def _entries(
 ) -> Iterator[Proposed]:
     for dog in new:
         yield Proposed("dog_added", {"dog": dog, "breed": "not given"}, now, by)
-    for _, group in groupby(reps, lambda rep: rep.session):
-        yield from session_entries(tuple(group), by)
+    for session in by_session(reps):
+        yield from session_entries(session, by)
     for dog in dict.fromkeys(rep.dog for rep in reps):
         yield from call_again(desk, dog, now, by)
+
+
+def by_session(reps: Sequence[Rep]) -> list[tuple[Rep, ...]]:
+    """Reps of a table session by session, in order of their numbers; rows of two sessions may be mixed."""
+    sessions: dict[str, list[Rep]] = {}
+    for rep in reps:
+        sessions.setdefault(rep.session, []).append(rep)
+    return [tuple(sorted(rows, key=lambda rep: rep.rep)) for rows in sessions.values()]
+
+
+def _shared_names(reps: Sequence[Rep]) -> Iterator[Finding]:
+    """A session is one dog's: its name alone must say which."""
+    for session in by_session(reps):
+        dogs = list(dict.fromkeys(rep.dog for rep in session))
+        if len(dogs) > 1:
+            text = f"It holds reps of {' and '.join(dogs)}. Give each dog's session a name of its own."
+            yield Finding("shared-session", f"session {session[0].session}", text)
 
 
 def session_entries(reps: Sequence[Rep], by: str) -> Iterator[Proposed]:

@@ -102,7 +102,7 @@ def transaction(connection: sqlite3.Connection) -> Iterator[sqlite3.Cursor]:
     try:
         yield cursor
         cursor.execute("COMMIT")
-    except sqlite3.Error as fault:
+    except (sqlite3.Error, OverflowError) as fault:  # a number beyond 64 bits is an overflow
         _undo(connection)
         raise Refused(f"The record refused: {fault}. Nothing was written.") from fault
     except BaseException:

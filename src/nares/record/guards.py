@@ -37,6 +37,9 @@ from nares.record.projections.fold import present
 from nares.record.tables import Cursor
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
+LONGEST_NAME = 200
+_JOINERS = {0x200C: None, 0x200D: None}
+"""Invisible, but needed to write names in several scripts."""
 
 
 def guard(cursor: Cursor, said: Any) -> None:
@@ -78,6 +81,10 @@ def _session_dog(cursor: Cursor, session: str) -> str:
 def _require_name(name: str, what: str) -> None:
     if not name.strip() or name != name.strip():
         raise Refused(f"{what} {name!r} is empty or has blanks around it. Give it a name.")
+    if not name.translate(_JOINERS).isprintable():
+        raise Refused(f"{what} {name!r} holds characters nobody can see. Give it a name without them.")
+    if len(name) > LONGEST_NAME:
+        raise Refused(f"{what} has {len(name)} characters. Give a shorter one, up to {LONGEST_NAME}.")
 
 
 def _require_why(why: str) -> None:
