@@ -217,3 +217,38 @@ def test_looking_into_a_misspelt_folder_founds_no_record(
     assert said.code == (0 if words[0] == "dog" else 2)
     assert "dta" in said.out + said.err
     assert not (tmp_path / "dta").exists()
+
+
+def test_an_export_is_verified_under_any_name(kennel: Run, tmp_path: Path) -> None:
+    assert kennel("record", "export", "handed-out").code == 0
+    assert kennel("record", "verify", "handed-out").code == 0
+
+
+def test_an_export_without_its_entries_is_a_no(kennel: Run, tmp_path: Path) -> None:
+    assert kennel("record", "export", "out.zip").code == 0
+    with zipfile.ZipFile(tmp_path / "out.zip") as whole, zipfile.ZipFile(tmp_path / "less.zip", "w") as less:
+        for name in whole.namelist():
+            if "entries" not in name:
+                less.writestr(name, whole.read(name))
+    assert kennel("record", "verify", "less.zip").code == 1
+
+
+def test_what_is_neither_record_nor_export_is_exit_3(kennel: Run, tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    with zipfile.ZipFile(tmp_path / "other.zip", "w") as other:
+        other.writestr("a.txt", "hello")
+    for path in ("empty", "other.zip", "reps.csv"):
+        said = kennel("record", "verify", path)
+        assert (said.code, said.out) == (3, ""), path
+        assert said.err.count("\n") == 1
+
+
+def test_an_export_glued_to_the_record_is_not_verified_in_its_place(kennel: Run, tmp_path: Path) -> None:
+    assert kennel("record", "export", "out.zip").code == 0
+    kennel("dog", "add", "Rush", "--breed", "Malinois")
+    head = kennel("record", "head").out.strip()
+    with (tmp_path / "data" / "record.sqlite3").open("ab") as record:
+        record.write((tmp_path / "out.zip").read_bytes())
+    assert zipfile.is_zipfile(tmp_path / "data" / "record.sqlite3")
+    said = kennel("record", "verify")
+    assert (said.code == 0) == (head in said.out)

@@ -2,21 +2,26 @@
 
 from pathlib import Path
 from typing import Any
+from zipfile import ZipFile, is_zipfile
 
 import msgspec
 
 from nares.app.deeds import Receipt, SetClockBack
 from nares.app.desk import RECORD, Desk
+from nares.app.files import is_database
 from nares.app.pages import EntryLine, RecordPage, Verification
 from nares.app.summaries import summary_of
-from nares.base.errors import Unknown
+from nares.base.errors import Unknown, Unusable
 from nares.base.times import read_utc
 from nares.record.chain import Entry
-from nares.record.export import export_bag, findings_of, verify_export
+from nares.record.export import TOP, export_bag, findings_of, verify_export
 from nares.record.store import Store
 from nares.record.verify import Verdict, verify
 
 PAGE_SIZE = 25
+
+EXPORTED = ("data/entries.jsonl", "bagit.txt")
+"""Files of an export; where none of them is, it is something else."""
 
 LONGEST_SHOWN = 2000
 """A longer payload (a reading) is cut in lists; the whole of it is shown by itself. [characters]"""
@@ -51,21 +56,43 @@ def verify_at(path: Path, *, head: str | None = None) -> Verification:
     """Verify a data folder, a record file, or an export; nothing is changed.
 
     Raises:
-        Unknown: If there is nothing of the kind at the path.
+        Unknown: If there is nothing at the path.
+        Unusable: If what is there is neither a record nor an export.
     """
     if not path.exists():
         raise Unknown(
             f"There is nothing at {path} to verify. Give a data folder, record.sqlite3 or an export."
         )
     record = path / RECORD if (path / RECORD).exists() else path
-    if record.suffix == ".zip" or record.is_dir():
-        found = verify_export(record, head=head)
-        faults = findings_of(found)
-        numbers = [int(fault.where.split()[-1]) for fault in faults if fault.where.startswith("entry ")]
-        first_bad = min(numbers, default=None)
-        return Verification(not faults, found.entries, found.head, first_bad, tuple(map(str, faults)))
+    # By its first bytes: a .zip glued to the end of a record must not be verified in its place.
+    zipped = not is_database(record) and (record.suffix == ".zip" or is_zipfile(record))
+    if record.is_dir() or zipped:
+        return _verify_export(record, head)
     with Store.open_to_read(record) as store:
         return _verification(verify(store, head=head))
+
+
+def _verify_export(path: Path, head: str | None) -> Verification:
+    if not _is_export(path):
+        raise Unusable(
+            f"{path} is neither a record nor an export. Give a data folder, a record or an export."
+        )
+    found = verify_export(path, head=head)
+    faults = findings_of(found)
+    numbers = [int(fault.where.split()[-1]) for fault in faults if fault.where.startswith("entry ")]
+    first_bad = min(numbers, default=None)
+    return Verification(not faults, found.entries, found.head, first_bad, tuple(map(str, faults)))
+
+
+def _is_export(path: Path) -> bool:
+    """Whether anything of an export is there: one with files taken out is still verified, and fails."""
+    if path.is_file():
+        if not is_zipfile(path):
+            return True  # cut short or no zip at all: the verifier says which
+        with ZipFile(path) as file:
+            names = file.namelist()
+        return any(name.endswith(EXPORTED) for name in names)
+    return any((folder / name).exists() for folder in (path, path / TOP) for name in EXPORTED)
 
 
 def head_of(desk: Desk) -> str:

@@ -86,10 +86,14 @@ def require_no_record(at: Path) -> None:
     Raises:
         Refused: If a database lies there.
     """
-    try:
-        with at.open("rb") as file:
-            database = file.read(len(DATABASE)) == DATABASE
-    except OSError:  # not there, or no file: nothing that could be lost
-        return
-    if database:
+    if is_database(at):
         raise Refused(f"{at} is a record and is not written over. Give another file.")
+
+
+def is_database(path: Path) -> bool:
+    """Whether a file begins as every SQLite file does; False where it cannot be read."""
+    try:
+        with path.open("rb") as file:
+            return file.read(len(DATABASE)) == DATABASE
+    except OSError:
+        return False
