@@ -1,7 +1,12 @@
+import shutil
+import sqlite3
 from pathlib import Path
+from typing import Any
 
+import pytest
 from tests.record.kennel import opened, write_day
 
+from nares.base.errors import Unusable
 from nares.record.chain import Sealed, seal
 from nares.record.store import Store
 from nares.record.verify import verify
@@ -59,3 +64,36 @@ def test_an_amendment_that_points_nowhere_is_a_finding(tmp_path: Path) -> None:
 def append(store: Store, sealed: Sealed) -> None:
     row = (sealed.number, sealed.body, sealed.digest)
     store._connection().execute("INSERT INTO entries VALUES (?, ?, ?)", row)
+
+
+def disc(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A record on a disc that takes no writes, where SQLite cannot lay its shared memory beside it."""
+    with opened(tmp_path) as store:
+        write_day(store)
+    (tmp_path / "disc").mkdir()
+    shutil.copy(store.path, tmp_path / "disc")
+    connect = sqlite3.connect
+
+    def refusing(where: str, **settings: Any) -> sqlite3.Connection:
+        if "/disc/" in where and "immutable=1" not in where:
+            raise sqlite3.OperationalError("unable to open database file")
+        return connect(where, **settings)
+
+    monkeypatch.setattr(sqlite3, "connect", refusing)
+    return tmp_path / "disc" / store.path.name
+
+
+def test_a_record_on_a_disc_that_takes_no_writes_is_verified(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with Store.open_to_read(disc(tmp_path, monkeypatch)) as store:
+        assert verify(store).entries == 11
+
+
+def test_entries_still_in_the_log_are_not_passed_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = disc(tmp_path, monkeypatch)
+    path.with_name(f"{path.name}-wal").write_bytes(b"entries")
+    with pytest.raises(Unusable, match=r"cannot be opened.*Check the folder"):
+        Store.open_to_read(path)

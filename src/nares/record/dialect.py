@@ -58,28 +58,45 @@ def connect(path: Path, *, write: bool) -> sqlite3.Connection:
     Raises:
         Unusable: If the file is no record or cannot be opened.
     """
-    where = f"{path.resolve().as_uri()}?mode={'rwc' if write else 'ro'}"
     try:
-        connection = sqlite3.connect(
-            where,
-            uri=True,
-            isolation_level=None,
-            check_same_thread=False,
-            timeout=WAIT_S,
-            cached_statements=256,
-        )
-    except sqlite3.Error as fault:
+        return _opened(path, "rwc" if write else "ro")
+    except sqlite3.OperationalError as fault:
+        if not write and _at_rest(path):
+            return _opened(path, "ro&immutable=1")
         raise Unusable(
-            f"The record {path} cannot be opened: {fault}. Check the folder and its rights."
+            f"The record {path} cannot be opened{' to write' if write else ''}: {fault}. "
+            "Check the folder, its rights and its space."
         ) from None
+    except sqlite3.Error as fault:
+        raise Unusable(f"{path} cannot be read as a record: {fault}. Give the file record.sqlite3.") from None
+
+
+def _opened(path: Path, mode: str) -> sqlite3.Connection:
+    connection = sqlite3.connect(
+        f"{path.resolve().as_uri()}?mode={mode}",
+        uri=True,
+        isolation_level=None,
+        check_same_thread=False,
+        timeout=WAIT_S,
+        cached_statements=256,
+    )
     try:
-        if write:
+        if mode == "rwc":
             connection.executescript(_CONNECTION)
         connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    except sqlite3.Error as fault:
+    except sqlite3.Error:
         connection.close()
-        raise Unusable(f"{path} cannot be read as a record: {fault}. Give the file record.sqlite3.") from None
+        raise
     return connection
+
+
+def _at_rest(path: Path) -> bool:
+    """Whether all of a record is in its one file, as on a disc handed over to be read only.
+
+    Beside a write-ahead log that holds entries, the file alone would be an older record.
+    """
+    log = path.with_name(f"{path.name}-wal")
+    return not log.exists() or log.stat().st_size == 0
 
 
 def memory() -> sqlite3.Connection:
