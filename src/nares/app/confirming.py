@@ -42,9 +42,9 @@ def confirm_reps(desk: Desk, asked: ConfirmReps) -> Receipt:
     entries = [*_confirmed(desk, asked, new), *_amended(asked, known, lines, desk)]
     if not entries:
         raise Refused(f"Nothing of session {asked.session} is left to confirm: every value is as given.")
-    return _write(
-        desk, asked.session, entries, desk.by(asked.by), f"{len(rows)} reps of {asked.session} stand."
-    )
+    reps = ", ".join(str(row.rep) for row in rows)
+    said = f"{'Rep' if len(rows) == 1 else 'Reps'} {reps} of {asked.session} confirmed."
+    return _write(desk, asked.session, entries, desk.by(asked.by), said)
 
 
 def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:

@@ -58,6 +58,9 @@ document.addEventListener("submit", (event) => {
     if (!ok) { document.querySelector("#rep-panel .fault, #rep-panel .faults")?.scrollIntoView({ block: "center" }); return; }
     history.replaceState(null, "", address);
     settle();
+    const panel = document.getElementById("rep-panel");
+    const top = panel.getBoundingClientRect().top;
+    if (top < 0) panel.scrollIntoView({ block: "start" });
     document.getElementById("confirm")?.focus({ preventScroll: true });
   });
 });

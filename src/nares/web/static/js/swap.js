@@ -2,6 +2,8 @@
 // data-swap are taken over, so that the film stays where it is. Without scripts the same form just works.
 import { localTimes } from "./times.js";
 
+const SAID_MS = 8000;
+
 export async function fetchPage(address, options = {}) {
   const answer = await fetch(address, { credentials: "same-origin", ...options });
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
@@ -30,7 +32,9 @@ function takeLanes(page) {
 function say(page) {
   document.querySelectorAll("main > .said, main > .faults").forEach((old) => old.remove());
   const said = page.querySelector("main > .said, main > .faults");
-  if (said) document.getElementById("main").prepend(document.adoptNode(said));
+  if (!said) return;
+  document.getElementById("main").prepend(document.adoptNode(said));
+  if (said.matches(".said")) window.setTimeout(() => said.remove(), SAID_MS);
 }
 
 export function submitInPlace(form, afterwards) {
