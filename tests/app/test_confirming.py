@@ -157,3 +157,14 @@ def test_a_failed_decision_takes_its_entries_with_it(
         jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
     assert head(desk) == before
     assert desk.store.reps(session=session) == []
+
+
+def test_no_correction_moves_a_session_or_a_rep_into_the_future(desk: Desk, session: str) -> None:
+    jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
+    before, later = head(desk), "2031-01-01T08:00:00Z"
+    with pytest.raises(Refused, match="after the clock"):
+        jobs.correct_rep(desk, CorrectRep(session, 1, {"started_at": later}, "Wrong day.", "Wren"))
+    run = next(line for line in jobs.record_page(desk).entries if line.kind == "session_run")
+    with pytest.raises(Refused, match="after the clock"):
+        jobs.amend(desk, Amend(run.number, "/started_at", later, "Wrong day.", "Wren"))
+    assert head(desk) == before

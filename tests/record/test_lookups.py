@@ -2,7 +2,7 @@ import hashlib
 from time import process_time
 
 import pytest
-from tests.record.kennel import FILM_SHA256, amendment, proposed, reading, rep, session, write
+from tests.record.kennel import FILM_SHA256, Clock, amendment, proposed, reading, rep, session, write
 
 from nares.base.errors import Unknown
 from nares.record.store import Store
@@ -56,7 +56,8 @@ def test_the_newest_reading_is_read(store: Store) -> None:
     assert store.session_counts()["b1"].to_confirm == 2
 
 
-def test_sessions_come_newest_first(store: Store) -> None:
+def test_sessions_come_newest_first(store: Store, clock: Clock) -> None:
+    clock.move(3600)
     write(store, "session_run", session("b2", started_at="2026-02-01T09:00:00+01:00"))
     write(store, "session_run", session("b3", started_at="2026-03-01T09:30:00+01:00"))
     assert [found.session for found in store.sessions("Brine")] == ["b3", "b1", "b2"]

@@ -77,7 +77,8 @@ def disc(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     def refusing(where: str, **settings: Any) -> sqlite3.Connection:
         if "/disc/" in where and "immutable=1" not in where:
             raise sqlite3.OperationalError("unable to open database file")
-        return connect(where, **settings)
+        connection: sqlite3.Connection = connect(where, **settings)
+        return connection
 
     monkeypatch.setattr(sqlite3, "connect", refusing)
     return tmp_path / "disc" / store.path.name

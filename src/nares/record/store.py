@@ -12,7 +12,7 @@ Looking things up is `nares.record.lookups`, which a store also is; checking is 
 
 import sqlite3
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -25,7 +25,7 @@ from nares.record import clock as times
 from nares.record import dialect
 from nares.record.chain import FIRST_PREVIOUS, Entry, Sealed, entry_from, seal
 from nares.record.guards import guard
-from nares.record.kinds import ClockSet, KennelFounded
+from nares.record.kinds import Amended, ClockSet, KennelFounded, RepsConfirmed, SessionRun
 from nares.record.lookups import Lookups
 from nares.record.payloads import fitted, understood
 from nares.record.projections.fold import TABLES, VERSION, fold
@@ -230,6 +230,8 @@ class Store(Lookups):
         _require_set_back(said, now, end)
         entered_at = times.entered_at(now, end.newest, set_back=isinstance(said, ClockSet))
         guard(cursor, said)
+        for started_at in _said_to_have_begun(said):
+            times.happened_at(started_at, now)
         sealed = seal(
             end.number,
             end.previous,
@@ -264,6 +266,16 @@ def _require_set_back(said: Any, now: datetime, end: _End) -> None:
         raise Refused(f"The record was last written at {end.newest}, not at {said.was}. Give that time.")
     if utc_text(now) >= end.newest:
         raise Refused("The clock is not behind the record, so there is nothing to set back.")
+
+
+def _said_to_have_begun(said: Any) -> Iterator[str]:
+    """Times inside a payload that, like the entry's own, cannot lie ahead of the clock."""
+    if isinstance(said, SessionRun):
+        yield said.started_at
+    elif isinstance(said, RepsConfirmed):
+        yield from {rep.started_at for rep in said.reps}
+    elif isinstance(said, Amended) and said.field.endswith("/started_at"):
+        yield str(said.new)
 
 
 def _row(sealed: Sealed) -> tuple[int, bytes, str]:
