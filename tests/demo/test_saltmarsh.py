@@ -92,6 +92,20 @@ def test_a_stopped_build_goes_on_where_it_stopped(tmp_path: Path, kennel: tuple[
     assert resumed.entries_before < resumed.entries == kennel[1].entries
 
 
+def test_a_build_stopped_between_measuring_and_looking_goes_on(
+    tmp_path: Path, kennel: tuple[Path, Built], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as planted:
+        planted.setattr(jobs, "confirm_reps", stop)
+        with pytest.raises(KeyboardInterrupt):
+            build(tmp_path, now=NOW, progress=lambda done, doing: None)
+    resumed = build(tmp_path, now=NOW + timedelta(days=1), progress=lambda done, doing: None)
+    assert resumed.entries_before < resumed.entries == kennel[1].entries
+
+
 def test_the_demo_refuses_a_folder_of_another_kennel(tmp_path: Path) -> None:
     with open_desk(tmp_path, kennel="Marram"):
         pass

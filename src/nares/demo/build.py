@@ -146,8 +146,17 @@ def _filmed_at(desk: Desk) -> str:
 
 def _film(desk: Desk, progress: Progress) -> None:
     """Measure the recording; the trainer stood by the first reps, the rest waits for a look."""
-    if FILMED.session in sessions_kept(desk):
-        return
+    if FILMED.session not in sessions_kept(desk):
+        _measure(desk, progress)
+    lines = jobs.session_page(desk, FILMED.session).reps
+    if any(line.state != "measured" for line in lines):
+        return  # a person has been at it already: the demo's, or whoever looks at the demo
+    sure = tuple(line.proposed for line in lines[:LOOKED_AT] if line.proposed and not line.low_certainty)
+    if sure:
+        jobs.confirm_reps(desk, ConfirmReps(FILMED.session, TRAINER, sure))
+
+
+def _measure(desk: Desk, progress: Progress) -> None:
     asked = RunSession(
         recording=recording(),
         dog=FILMED.dog,
@@ -161,7 +170,3 @@ def _film(desk: Desk, progress: Progress) -> None:
         note="Filmed on a phone on a stand, hand beside the side opening.",
     )
     jobs.run_session(desk, asked, progress)
-    lines = jobs.session_page(desk, FILMED.session).reps
-    sure = tuple(line.proposed for line in lines[:LOOKED_AT] if line.proposed and not line.low_certainty)
-    if sure:
-        jobs.confirm_reps(desk, ConfirmReps(FILMED.session, TRAINER, sure))
