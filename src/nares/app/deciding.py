@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -44,7 +45,13 @@ def programme_of(desk: Desk, name: str) -> Programme:
         Unknown: If it was never kept and none of that name is shipped.
     """
     kept = desk.store.programme(name)
-    return read_programme(kept.text if kept else shipped_programme(name))
+    return _read(kept.text if kept else shipped_programme(name))
+
+
+@lru_cache(maxsize=16)
+def _read(text: str) -> Programme:
+    """Read a programme once: pages ask for the same few texts again and again."""
+    return read_programme(text)
 
 
 def decide_for(desk: Desk, dog: str, reps: Sequence[Rep]) -> Decision:

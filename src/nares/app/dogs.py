@@ -95,7 +95,11 @@ def dog_page(desk: Desk, name: str) -> DogPage:
     dog = desk.store.dog(name)
     programme = programme_of(desk, dog.programme)
     counts = desk.store.session_counts(name)
-    lines = tuple(session_line(desk, one, counts[one.session]) for one in desk.store.sessions(name))
+    recorded = {recording.session for recording in desk.store.recordings()}
+    lines = tuple(
+        session_line(one, counts[one.session], programme, recorded=one.session in recorded)
+        for one in desk.store.sessions(name)
+    )
     reps = [row.rep for row in desk.store.reps(dog=name)]
     card = dog_card(desk, dog)
     model = hold_model_of(latest_stretch(reps, programme).reps) if reps else None

@@ -10,6 +10,7 @@ from nares.app.desk import Desk
 from nares.app.pages import Change, RecordingView, RepLine, SessionLine, SessionPage
 from nares.app.proposals import Setting, blank, needs_a_person, propose
 from nares.base.vocab import MeasuredRep, Reading
+from nares.decide import Programme
 from nares.decide.interval import wilson_interval
 from nares.record.found import Change as Amendment
 from nares.record.found import KeptRep, ReadingKept, Session, SessionCount, SetAside
@@ -26,9 +27,12 @@ def session_page(desk: Desk, session: str) -> SessionPage:
     """
     kept = desk.store.session(session)
     reading = desk.store.reading_of(session)
+    recording = recording_view(desk, session)
+    programme = programme_of(desk, desk.store.dog(kept.dog).programme)
+    count = desk.store.session_counts(kept.dog)[session]
     return SessionPage(
-        line=session_line(desk, kept, desk.store.session_counts(kept.dog)[session]),
-        recording=recording_view(desk, session),
+        line=session_line(kept, count, programme, recorded=recording is not None),
+        recording=recording,
         reading=None if reading is None else reading_of(reading),
         reading_entry=None if reading is None else reading.entry,
         reps=rep_lines(desk, session),
@@ -38,9 +42,10 @@ def session_page(desk: Desk, session: str) -> SessionPage:
     )
 
 
-def session_line(desk: Desk, session: Session, count: SessionCount) -> SessionLine:
+def session_line(
+    session: Session, count: SessionCount, programme: Programme, *, recorded: bool
+) -> SessionLine:
     """One session in a list, with the interval of its share met."""
-    programme = programme_of(desk, desk.store.dog(session.dog).programme)
     limits: tuple[float | None, float | None] = (None, None)
     if count.reps:
         limits = wilson_interval(count.met / count.reps, count.reps, confidence=CONFIDENCE)
@@ -55,7 +60,7 @@ def session_line(desk: Desk, session: Session, count: SessionCount) -> SessionLi
         low=limits[0],
         high=limits[1],
         to_confirm=count.to_confirm,
-        has_recording=desk.store.recording_of(session.session) is not None,
+        has_recording=recorded,
     )
 
 
