@@ -121,7 +121,7 @@ class Eye:
         count, fine, coarse = len(self._at_s), CELLS**2, COLOUR_CELLS**2
         kept = np.frombuffer(self._cells, np.uint8).reshape(count, len(self._regions), fine + 2 * coarse)
         match = np.frombuffer(self._match, np.uint8).reshape(count, -1)
-        rim = (self._follower.owner == index) & self._follower.near
+        rim = (self._follower.tiles.owner == index) & self._follower.tiles.near
         gain = np.array(self._gain, np.float32)
         return Track(
             at_s=np.array(self._at_s),
