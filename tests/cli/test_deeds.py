@@ -252,3 +252,13 @@ def test_an_export_glued_to_the_record_is_not_verified_in_its_place(kennel: Run,
     assert zipfile.is_zipfile(tmp_path / "data" / "record.sqlite3")
     said = kennel("record", "verify")
     assert (said.code == 0) == (head in said.out)
+
+
+def test_a_database_that_cannot_be_used_is_said_not_ignored(
+    nares: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("NARES_DATABASE_URL", "postgresql:///kennel")
+    said = nares("dog", "add", "Moss", "--breed", "Whippet")
+    assert said.code == 4
+    assert "Unset it" in said.err
+    assert not (tmp_path / "data").exists()

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from nares.base.errors import Unknown, Unusable
+from nares.base.errors import Refused, Unknown, Unusable
 from nares.record.store import Store
 
 if TYPE_CHECKING:
@@ -86,6 +86,7 @@ def open_desk(
         Unusable: If the folder cannot be made or written.
         Refused: If the folder holds the record of another kennel.
     """
+    _require_sqlite()
     clock = now or _clock
     if not found and not has_record(data):
         raise Unknown(
@@ -106,6 +107,14 @@ def open_desk(
             founded = {"kennel": names[0], "site": names[1]}
             store.append("kennel_founded", founded, happened_at=clock(), by=desk.person)
         yield desk
+
+
+def _require_sqlite() -> None:
+    """Refuse a database that cannot be used yet, rather than writing somewhere else in silence."""
+    if os.environ.get("NARES_DATABASE_URL"):
+        raise Refused(
+            "NARES_DATABASE_URL is set, but this release keeps its record in the data folder only. Unset it."
+        )
 
 
 def has_record(data: Path) -> bool:

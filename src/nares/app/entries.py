@@ -123,11 +123,18 @@ def rebuild(desk: Desk) -> str:
     return f"The tables were made again from {count} entries. The entries are as they were."
 
 
-def export(desk: Desk, to: Path) -> str:
-    """Write the record and its recordings as one bag with its own verifier."""
-    media = {kept.sha256: recording_path(desk, kept.sha256) for kept in desk.store.recordings()}
+def export(desk: Desk, to: Path, *, leave_out_missing: bool = False) -> str:
+    """Write the record and its recordings as one bag with its own verifier.
+
+    Raises:
+        Unknown: If the file of a recording is gone and it is not to be left out.
+    """
+    kept = desk.store.recordings()
+    missing = [one for one in kept if leave_out_missing and not _files_of(desk, one.sha256)]
+    media = {one.sha256: recording_path(desk, one.sha256) for one in kept if one not in missing}
     export_bag(desk.store, to, media)
-    return f"Written to {to}. Head {head_of(desk)}: keep it apart from the file."
+    without = f" Left out, for their files are gone: {', '.join(one.name for one in missing)}." if missing else ""
+    return f"Written to {to}. Head {head_of(desk)}: keep it apart from the file.{without}"
 
 
 def recording_path(desk: Desk, sha256: str) -> Path:
@@ -139,13 +146,18 @@ def recording_path(desk: Desk, sha256: str) -> Path:
     kept = desk.store.recording(sha256)
     if kept is None:
         raise Unknown(f"No recording {sha256[:12]}… is on the record.")
-    found = sorted(desk.recordings.glob(f"{sha256}.*"))
+    found = _files_of(desk, sha256)
     if not found:
         raise Unknown(
             f"The file of {kept.name} (session {kept.session}) is not in {desk.recordings}. "
             "Put it back; its digest is on the record."
         )
     return found[0]
+
+
+def _files_of(desk: Desk, sha256: str) -> list[Path]:
+    # A phone's file may come without a suffix; a copy cut short by a power cut ends in .part.
+    return sorted(path for path in desk.recordings.glob(f"{sha256}*") if path.suffix != ".part")
 
 
 def _verification(verdict: Verdict) -> Verification:

@@ -11,7 +11,7 @@ from nares.app.deeds import Receipt, RunSession
 from nares.app.desk import Desk
 from nares.app.files import keep_file
 from nares.app.measuring import Progress, made_with, measure_recording
-from nares.base.errors import Refused, Unusable
+from nares.base.errors import NaresError, Refused, Unusable
 from nares.base.times import read_utc, utc_text
 from nares.base.vocab import Reading, Region
 from nares.decide import Step
@@ -35,15 +35,22 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
     )
     _require_new(desk, reading)
     session = asked.session or next_name(desk, asked.dog)
-    keep_recording(desk, asked, reading)
-    entries = desk.store.append_all(
+    known = set(desk.recordings.glob("*"))
+    kept = keep_recording(desk, asked, reading)
+    proposed = [
         Proposed(kind, payload, started, desk.by(asked.by))
         for kind, payload in (
             ("session_run", _session_run(session, asked, step, started)),
             ("recording_kept", _recording_kept(session, asked, reading)),
             ("reading_made", _reading_made(session, asked, reading)),
         )
-    )
+    ]
+    try:
+        entries = desk.store.append_all(proposed)
+    except NaresError:
+        if kept not in known:  # what the record refuses, the folder does not keep either
+            kept.unlink(missing_ok=True)
+        raise
     newest = entries[-1]
     said = f"Session {session}: {len(reading.marks)} marks, {len(reading.reps)} reps, none confirmed yet."
     return Receipt(newest.number, newest.digest, said, session)
