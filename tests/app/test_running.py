@@ -9,6 +9,7 @@ import pytest
 from nares.app import jobs
 from nares.app.deeds import RunSession
 from nares.app.desk import Desk
+from nares.app.entries import export, recording_path, verify_at
 from nares.base.errors import NaresError, Refused, Unknown, Unusable
 from nares.base.vocab import Region
 
@@ -64,7 +65,28 @@ def test_what_cannot_be_run_leaves_nothing(
     with pytest.raises(error, match=said):
         jobs.run_session(desk, RunSession(**{**asked, **change}))  # type: ignore[arg-type]
     assert desk.store.count() == before
-    assert not list(desk.recordings.glob("*.part"))
+    assert not list(desk.recordings.glob("*"))
+
+
+def test_a_recording_without_a_suffix_is_found_again(desk: Desk, hiss: Path, tmp_path: Path) -> None:
+    jobs.run_session(
+        desk, RunSession(hiss.rename(tmp_path / "VOICE0001"), "Moss", "Wren", "2026-03-02T08:00:00Z")
+    )
+    sha256 = desk.store.recordings()[0].sha256
+    assert recording_path(desk, sha256) == desk.recordings / sha256
+
+
+def test_a_record_whose_recording_is_lost_is_exported_without_it_only_when_asked(
+    desk: Desk, hiss: Path, tmp_path: Path
+) -> None:
+    jobs.run_session(desk, RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z"))
+    recording_path(desk, desk.store.recordings()[0].sha256).unlink()
+    with pytest.raises(Unknown, match=r"hiss\.wav .* is not in"):
+        export(desk, tmp_path / "out.zip")
+    assert not (tmp_path / "out.zip").exists()
+    said = export(desk, tmp_path / "out.zip", leave_out_missing=True)
+    assert "Left out, for their files are gone: hiss.wav." in said
+    assert verify_at(tmp_path / "out.zip").holds
 
 
 def test_a_file_that_is_no_recording_is_named(desk: Desk, tmp_path: Path) -> None:

@@ -133,7 +133,9 @@ def export(desk: Desk, to: Path, *, leave_out_missing: bool = False) -> str:
     missing = [one for one in kept if leave_out_missing and not _files_of(desk, one.sha256)]
     media = {one.sha256: recording_path(desk, one.sha256) for one in kept if one not in missing}
     export_bag(desk.store, to, media)
-    without = f" Left out, for their files are gone: {', '.join(one.name for one in missing)}." if missing else ""
+    without = (
+        f" Left out, for their files are gone: {', '.join(one.name for one in missing)}." if missing else ""
+    )
     return f"Written to {to}. Head {head_of(desk)}: keep it apart from the file.{without}"
 
 

@@ -84,14 +84,17 @@ def rebuild(data: Path) -> None:
 
 @record.command("export")
 @click.argument("to", type=click.Path(path_type=Path), metavar="OUT.zip")
+@click.option(
+    "--leave-out-missing", is_flag=True, help="Export although files of recordings are gone; names them."
+)
 @data_option
-def export(to: Path, data: Path) -> None:
+def export(to: Path, leave_out_missing: bool, data: Path) -> None:
     """Write entries, recordings, the head digest and a verifier that needs only Python, as one bag."""
     from nares.app.desk import open_desk
     from nares.app.entries import export as export_record
 
     with open_desk(data, found=False) as desk:
-        click.echo(export_record(desk, to))
+        click.echo(export_record(desk, to, leave_out_missing=leave_out_missing))
 
 
 @record.command("amend")
