@@ -1,4 +1,4 @@
-"""Names mean one thing: a number that crosses a function's boundary carries its unit or is in docs/words.md."""
+"""Names mean one thing: a number that crosses a boundary carries its unit or is in docs/words.md."""
 
 import ast
 import re
