@@ -262,3 +262,22 @@ def test_a_database_that_cannot_be_used_is_said_not_ignored(
     assert said.code == 4
     assert "Unset it" in said.err
     assert not (tmp_path / "data").exists()
+
+
+@pytest.mark.parametrize(("born", "said"), [("2026-02-31", "is not a day"), ("2999-01-01", "not here yet")])
+def test_a_day_of_birth_that_cannot_be_is_named(nares: Run, born: str, said: str) -> None:
+    answer = nares("dog", "add", "Rush", "--breed", "Malinois", "--born", born)
+    assert (answer.code, said in answer.err) == (2, True)
+    assert "Rush" not in nares("dog", "list").out
+
+
+def test_an_empty_setting_is_no_folder(nares: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("NARES_DATA", "")
+    assert nares("dog", "add", "Rush", "--breed", "Malinois").code == 0
+    assert (tmp_path / "nares-data" / "record.sqlite3").exists()
+
+
+@pytest.mark.parametrize("port", [0, 99999])
+def test_the_demo_refuses_a_port_that_does_not_exist(nares: Run, port: int, tmp_path: Path) -> None:
+    assert nares("demo", "--port", port, "--once").code == 2
+    assert not (tmp_path / "data").exists()

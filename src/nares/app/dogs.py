@@ -1,6 +1,7 @@
 """Dogs: on the record, on the page Today as cards, each with a page of its own."""
 
 from collections.abc import Sequence
+from datetime import date, timedelta
 from itertools import groupby
 
 from nares.app.deciding import call_view, programme_of, step_name
@@ -16,6 +17,7 @@ from nares.app.pages import (
     TodayPage,
 )
 from nares.app.sessions import CONFIDENCE, session_line
+from nares.base.errors import OutOfRange
 from nares.base.times import utc_text
 from nares.base.vocab import Rep
 from nares.decide import Evidence, HoldModel, Programme, Step, hold_model_of, step_call
@@ -38,9 +40,11 @@ def add_dog(desk: Desk, asked: AddDog) -> Receipt:
 
     Raises:
         Refused: If a dog of this name is already there, or the name is empty.
+        OutOfRange: If the day of birth is no day, or lies ahead.
         Unknown: If there is no such programme.
     """
     programme_of(desk, asked.programme)
+    _require_born(asked.born, desk.now().date())
     payload = {
         "dog": asked.name.strip(),
         "breed": asked.breed.strip(),
@@ -51,6 +55,15 @@ def add_dog(desk: Desk, asked: AddDog) -> Receipt:
     }
     entry = desk.store.append("dog_added", payload, happened_at=desk.now(), by=desk.by(asked.by))
     return Receipt(entry.number, entry.digest, f"{asked.name} is on the record: entry {entry.number}.")
+
+
+def _require_born(born: str | None, today: date) -> None:
+    try:
+        day = date.fromisoformat(born) if born else today
+    except ValueError:
+        raise OutOfRange(f"{born!r} is not a day. Write it like 2024-05-11.") from None
+    if day > today + timedelta(days=1):  # somewhere it is tomorrow already
+        raise OutOfRange(f"A dog born on {born} is not here yet. Correct the day.")
 
 
 def today_page(desk: Desk) -> TodayPage:

@@ -39,7 +39,7 @@ def data_option(command: Command) -> Command:
     return click.option(
         "--data",
         type=click.Path(file_okay=False, path_type=Path),
-        default=lambda: Path(os.environ.get("NARES_DATA", "nares-data")),
+        default=lambda: Path(os.environ.get("NARES_DATA") or "nares-data"),
         show_default="NARES_DATA, else ./nares-data",
         help="Folder of the record and the recordings.",
     )(command)

@@ -11,7 +11,7 @@ from nares.app.pages import DogCard
 
 
 @click.command()
-@click.option("--port", default=8431, show_default=True)
+@click.option("--port", type=click.IntRange(1, 65535), default=8431, show_default=True)
 @click.option("--no-browser", is_flag=True, help="Do not open a browser.")
 @click.option("--once", is_flag=True, help="Do everything but stay up.")
 @click.option(
