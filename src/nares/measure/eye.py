@@ -17,8 +17,9 @@ from nares.base.errors import OutOfRange
 from nares.base.vocab import Region, Span
 from nares.measure.align import Followed, Follower
 from nares.measure.inputs import Picture
-from nares.measure.occupancy import Track, occupancy
+from nares.measure.occupancy import occupancy
 from nares.measure.patch import CELLS, COLOUR_CELLS, Sampler
+from nares.measure.track import Track
 
 LOST_S = 0.5
 """A box not found for this long is reported as lost."""
