@@ -93,6 +93,21 @@ def test_a_rep_set_aside_counts_no_more_and_says_why(desk: Desk, session: str) -
     assert page.line.reps == 2
 
 
+def test_a_confirmed_rep_set_aside_by_mistake_counts_again_once_confirmed_with_a_reason(
+    desk: Desk, session: str
+) -> None:
+    jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
+    row = desk.store.reps(session=session)[1].rep
+    jobs.set_aside(desk, SetAside(session, row.rep, "Wren", "A cat ran through."))
+    with pytest.raises(Refused, match=r"Rep 2 was set aside\. Say why"):
+        jobs.confirm_reps(desk, ConfirmReps(session, "Wren", (row,)))
+    jobs.correct_rep(desk, CorrectRep(session, row.rep, {"met": "0"}, "That was rep 3.", "Wren"))
+    page = jobs.session_page(desk, session)
+    assert page.reps[1].state != "set aside"
+    assert page.line.reps == 3
+    assert jobs.verify_record(desk).holds
+
+
 @pytest.mark.parametrize(
     ("deed", "error", "said"),
     [

@@ -36,8 +36,8 @@ def confirm_reps(desk: Desk, asked: ConfirmReps) -> Receipt:
     """
     lines = {line.rep: line for line in rep_lines(desk, asked.session)}
     rows = _proposed(asked.session, lines) if asked.reps is None else list(asked.reps)
-    new = [row for row in rows if _line_of(asked.session, lines, row.rep).kept is None]
-    known = [row for row in rows if lines[row.rep].kept is not None]
+    known = [row for row in rows if _stands(_line_of(asked.session, lines, row.rep))]
+    new = [row for row in rows if row not in known]
     _require_why(asked, new, known, lines)
     entries = [*_confirmed(desk, asked, new), *_amended(asked, known, lines, desk)]
     if not entries:
@@ -150,10 +150,18 @@ def _line_of(session: str, lines: dict[int, RepLine], rep: int) -> RepLine:
     return lines[rep]
 
 
+def _stands(line: RepLine) -> bool:
+    """Whether a person stands by this rep now; one set aside is confirmed anew, not amended."""
+    return line.kept is not None and line.state != "set aside"
+
+
 def _require_why(asked: ConfirmReps, new: list[Rep], known: list[Rep], lines: dict[int, RepLine]) -> None:
     differing = [row for row in new if lines[row.rep].proposed not in (None, row)] + known
     if differing and not asked.why.strip():
         raise Refused(f"Rep {differing[0].rep} differs from what was measured or confirmed. Say why.")
+    back = [row for row in new if lines[row.rep].state == "set aside"]
+    if back and not asked.why.strip():
+        raise Refused(f"Rep {back[0].rep} was set aside. Say why it counts after all.")
 
 
 def _confirmed(desk: Desk, asked: ConfirmReps, new: list[Rep]) -> list[tuple[str, object]]:
