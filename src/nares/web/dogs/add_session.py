@@ -13,7 +13,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from django.conf import settings
+from django import conf
 from django.core.files.uploadedfile import TemporaryUploadedFile, UploadedFile
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -45,7 +45,7 @@ def add_session(request: HttpRequest, name: str) -> HttpResponse:
 
 
 def _start(request: HttpRequest, dog: str, form: SessionForm) -> Measuring:
-    folder = Path(tempfile.mkdtemp(prefix="nares-upload-", dir=settings.FILE_UPLOAD_TEMP_DIR))
+    folder = Path(tempfile.mkdtemp(prefix="nares-upload-", dir=conf.settings.FILE_UPLOAD_TEMP_DIR))
     recording = _moved(form.cleaned_data["recording"], folder)
     clicker = form.cleaned_data["clicker"]
     asked = form.asked(
