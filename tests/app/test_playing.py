@@ -9,6 +9,7 @@ import pytest
 from nares.app import jobs
 from nares.app.deeds import RunSession
 from nares.app.desk import Desk
+from nares.app.verifying import verify_at
 from nares.base.errors import Unknown
 
 
@@ -52,3 +53,19 @@ def test_a_lost_file_is_named_and_the_record_still_knows_it(desk: Desk, kept: st
 def test_a_digest_nobody_kept_is_unknown(desk: Desk) -> None:
     with pytest.raises(Unknown, match="No recording ffffffffffff"):
         jobs.media_file(desk, "f" * 64)
+
+
+def test_a_changed_recording_is_found_and_its_entry_named(desk: Desk, kept: str) -> None:
+    file = desk.recordings / f"{kept}.wav"
+    file.write_bytes(file.read_bytes()[:-1] + b"\x01")
+    found = verify_at(desk.data)
+    entry = desk.store.recordings()[0].entry
+    assert (found.holds, found.first_bad) == (False, entry)
+    assert "tone.wav (session moss-01) was changed" in found.findings[0]
+
+
+def test_a_missing_recording_is_said_and_the_record_holds(desk: Desk, kept: str) -> None:
+    (desk.recordings / f"{kept}.wav").unlink()
+    found = verify_at(desk.data)
+    assert found.holds
+    assert "tone.wav (session moss-01" in found.notes[0]

@@ -9,7 +9,9 @@ import pytest
 from nares.app import jobs
 from nares.app.deeds import RunSession
 from nares.app.desk import Desk
-from nares.app.entries import export, recording_path, verify_at
+from nares.app.entries import export
+from nares.app.recordings import recording_path
+from nares.app.verifying import verify_at
 from nares.base.errors import NaresError, Refused, Unknown, Unusable
 from nares.base.vocab import Region
 

@@ -215,13 +215,17 @@ class EntryLine:
 
 @dataclass(frozen=True, slots=True)
 class Verification:
-    """The answer to: does the record still hold together? ``first_bad`` is None when it does."""
+    """The answer to: does the record still hold together? ``first_bad`` is None when it does.
+
+    ``notes`` say what is no fault of the record but worth knowing, such as a recording whose file is gone.
+    """
 
     holds: bool
     entries: int
     head: str | None
     first_bad: int | None
     findings: tuple[str, ...]
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,8 @@ from typing import Any
 import msgspec
 
 from nares.app.desk import Desk
-from nares.app.entries import recording_path
 from nares.app.files import write_whole
+from nares.app.recordings import recording_path
 from nares.media import make_proxy, plays_in_browser, waveform_peaks
 
 PEAKS_PER_S = 100

@@ -26,11 +26,11 @@ def verify(ctx: click.Context, path: Path | None, head: str | None, data: Path, 
     from dataclasses import asdict
 
     from nares.app.answers import answer
-    from nares.app.entries import verify_at
+    from nares.app.verifying import verify_at
 
     found = verify_at(path or data, head=head)
     said = [f"{found.entries} entries hold. Head {found.head}"] if found.holds else list(found.findings)
-    give(answer("verify/1", asdict(found)), "\n".join(said), json_to)
+    give(answer("verify/1", asdict(found)), "\n".join([*said, *found.notes]), json_to)
     ctx.exit(0 if found.holds else 1)
 
 
