@@ -16,7 +16,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from nares.base.vocab import Region
-from nares.measure.motion import Motion, fit_motion
+from nares.measure.motion import Motion, farther, fit_motion, middle
 from nares.measure.panel import Panel
 from nares.measure.tile_memory import TileMemory
 from nares.measure.tiles import tiles_around
@@ -48,8 +48,15 @@ class Followed:
     gain: float
 
 
-Found = tuple[Motion, Floats, NDArray[np.bool_], float]
-"""A motion, each tile's match, which tiles agree on it, and the panel's brightness."""
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A motion and where it puts each tile (n, 2), each tile's match, which agree, the panel's brightness."""
+
+    motion: Motion
+    moved: Floats
+    match: Floats
+    inliers: NDArray[np.bool_]
+    gain: float
 
 
 class Follower:
@@ -77,11 +84,11 @@ class Follower:
             match = self._match_at(luma, self._motion)
             return Followed(False, self._motion.at(self._middle), match, float("nan"))
         self._misses = 0
-        self._motion, match, inliers, gain = found
-        place = self._corner + self._motion.at(self._offset)
-        self._look_twice(luma, place, match)
-        self._memory.learn(luma, place, match, inliers)
-        return Followed(True, self._motion.at(self._middle), match, gain)
+        self._motion = found.motion
+        place = self._corner + found.moved
+        self._look_twice(luma, place, found.match)
+        self._memory.learn(luma, place, found.match, found.inliers)
+        return Followed(True, self._motion.at(self._middle), found.match, found.gain)
 
     def _find(self, luma: NDArray[np.uint8]) -> Found | None:
         """Where it was; or near there; or anywhere. A long-lost box is looked for in every third picture."""
@@ -110,23 +117,22 @@ class Follower:
 
     def _near(self, luma: NDArray[np.uint8], guess: Motion) -> Found | None:
         """Match the tiles from a first guess; None when too few agree."""
+        guessed = guess.at(self._offset)
         for _ in range(4):
-            want = self._corner + guess.at(self._offset)
-            corner = np.rint(want).astype(np.intp)
+            corner = np.rint(self._corner + guessed).astype(np.intp)
             step, match, gain = self._memory.templates.compare(self.tiles.cut(luma, corner))
             match[self.tiles.outside(corner)] = 0
-            usable = (match >= self._memory.agrees) & (np.abs(step).max(axis=1) <= REACH_PX)
-            if usable.sum() < self._quorum():
+            usable = (match >= self._memory.agrees) & (farther(step) <= REACH_PX)
+            if np.count_nonzero(usable) < self._quorum():
                 return None
             moved = np.asarray(corner - self._corner + step, np.float32)
-            guess_next, inliers = fit_motion(self._offset, moved, match, usable, guess)
-            if inliers.sum() < self._quorum():
+            guess, inliers = fit_motion(self._offset, moved, match, usable, guess, guessed)
+            if np.count_nonzero(inliers) < self._quorum():
                 return None
-            hop = float(np.abs(guess_next.at(self._offset) - (want - self._corner)).max())
-            guess = guess_next
-            if hop < 0.6:
+            before, guessed = guessed, guess.at(self._offset)
+            if np.abs(guessed - before).max() < 0.6:
                 break
-        return guess, match, inliers, float(np.median(gain[inliers]))
+        return Found(guess, guessed, match, inliers, float(middle(gain[inliers])))
 
     def _look_twice(self, luma: NDArray[np.uint8], place: NDArray[np.float64], match: Floats) -> None:
         """Give a tile on the rim that seems hidden the benefit of a shadow's edge lying across it."""

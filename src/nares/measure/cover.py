@@ -47,7 +47,7 @@ def densest_looks(track: Track, where: Cells, among: NDArray[np.intp]) -> Looks:
     sample = spread_out(among)
     seen = values(track, sample)
     near = seen[:, :, (where.reach <= 1.6).ravel()].reshape(len(sample), -1)
-    apart = np.stack([np.abs(near - one).mean(axis=1) for one in near])
+    apart = _differences(near)
     count = min(len(sample), max(5, len(sample) // 10))
     centre = int(np.argmin(np.sort(apart, axis=1)[:, count - 1]))
     alike = seen[np.argsort(apart[centre], kind="stable")[:count]]
@@ -55,6 +55,14 @@ def densest_looks(track: Track, where: Cells, among: NDArray[np.intp]) -> Looks:
     spread = 1.48 * np.median(np.abs(alike - value), axis=0)
     floor = np.array(NOISE_FLOOR, np.float32)[:, None]
     return Looks(np.asarray(value, np.float32), np.asarray(np.maximum(spread, floor), np.float32))
+
+
+def _differences(looks: Floats) -> Floats:
+    """Mean difference of every two looks (k, cells), each pair taken once; (k, k)."""
+    apart = np.zeros((len(looks), len(looks)), np.float32)
+    for index, one in enumerate(looks):
+        apart[index, index:] = apart[index:, index] = np.abs(looks[index:] - one).mean(axis=1)
+    return apart
 
 
 def judged(track: Track, looks: Looks, where: Cells, hidden: Floats) -> tuple[Looks, Floats]:
@@ -80,8 +88,8 @@ def settled(track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Flo
         spread = np.asarray(np.maximum(off, np.array(NOISE_FLOOR)[:, None]), np.float32)
     contrast = 0.0
     if len(changed) >= 3:
-        inside = where.inside.ravel()
-        far = np.sqrt(((values(track, changed)[:, :, inside] - value[:, inside]) ** 2).sum(axis=1))
+        inside = np.flatnonzero(where.inside)
+        far = np.sqrt(((values(track, changed, inside) - value[:, inside]) ** 2).sum(axis=1))
         noise = np.sqrt((spread[:, inside] ** 2).sum(axis=0))
         contrast = float(np.median(far[far > 5 * noise])) if (far > 5 * noise).any() else 0.0
     return Looks(value, spread, contrast)
@@ -96,18 +104,21 @@ def spread_out(which: NDArray[np.intp]) -> NDArray[np.intp]:
 
 def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats:
     """Share of the opening that differs from a state, for every picture; (n,)."""
-    inside, ring = where.inside.ravel(), where.ring.ravel()
+    inside, ring = np.flatnonzero(where.inside), np.flatnonzero(where.ring)
     cover = np.zeros(len(track.at_s), np.float32)
     noise = np.sqrt((looks.spread[:, inside] ** 2).sum(axis=0))
     low, high = np.maximum(3 * noise, 0.25 * looks.contrast), np.maximum(6 * noise, 0.5 * looks.contrast)
     for first in range(0, len(cover), 500):
         which = np.arange(first, min(first + 500, len(cover)))
-        seen = values(track, which)
         bias = np.zeros((len(which), 3), np.float32)
-        if ring.any():
-            bias = np.median(seen[:, :, ring] - looks.value[:, ring], axis=2)
+        if len(ring):
+            bias = np.median(values(track, which, ring) - looks.value[:, ring], axis=2)
         bias[hidden[which] > 0.4] = 0
-        far = np.sqrt(((seen[:, :, inside] - bias[:, :, None] - looks.value[:, inside]) ** 2).sum(axis=1))
-        cover[which] = np.clip((far - low) / (high - low), 0, 1).mean(axis=1)
+        seen = values(track, which, inside)
+        far = np.sqrt(((seen - bias[:, :, None] - looks.value[:, inside]) ** 2).sum(axis=1))
+        changed = np.clip((far - low) / (high - low), 0, 1)
+        cover[which] = changed.T.copy().mean(
+            axis=0
+        )  # cell after cell, whatever the layout: the same to the bit
     cover[~in_view(track)] = 0
     return carried_over(track, cover)

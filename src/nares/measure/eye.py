@@ -60,10 +60,12 @@ class Eye:
         """
         if not self._regions:
             return
-        self._require(picture)
+        at_s = picture.at.seconds
+        self._require(picture, at_s)
         if self._follower is None:
             self._begin(picture)
         if self._follower is not None:
+            self._at_s.append(at_s)
             self._keep(picture, self._follower.follow(picture.luma))
 
     def finish(self) -> Watched:
@@ -79,15 +81,15 @@ class Eye:
         nose, hand = (seen[n].spans if n in seen else () for n in ("nose", "hand"))
         return Watched(nose, hand, lost, tuple(notes))
 
-    def _require(self, picture: Picture) -> None:
+    def _require(self, picture: Picture, at_s: float) -> None:
         if self._shape and picture.luma.shape != self._shape:
             raise OutOfRange(
                 f"The picture changed size from {self._shape} to {picture.luma.shape}. "
                 "Measure the parts before and after the change as two recordings."
             )
-        if self._at_s and picture.at.seconds <= self._at_s[-1]:
+        if self._at_s and at_s <= self._at_s[-1]:
             raise OutOfRange(
-                f"A picture at {picture.at.seconds:g} s follows one at {self._at_s[-1]:g} s. "
+                f"A picture at {at_s:g} s follows one at {self._at_s[-1]:g} s. "
                 "Give pictures in the order of their times."
             )
 
@@ -107,7 +109,6 @@ class Eye:
         ]
 
     def _keep(self, picture: Picture, found: Followed) -> None:
-        self._at_s.append(picture.at.seconds)
         self._gain.append(found.gain)
         self._match += np.clip(found.match * 255, 0, 255).astype(np.uint8).tobytes()
         halving = picture.blue.shape[0] / picture.luma.shape[0]

@@ -8,11 +8,13 @@ the median shift are left out before the least squares: a dog in front of half t
 """
 
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float32]
+Real = TypeVar("Real", bound=np.floating[Any])
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,24 +28,54 @@ class Motion:
 
     def at(self, offset: Floats) -> Floats:
         """Displacement at offsets (n, 2) from the centre. [px]"""
-        rows = self.row + self.grow * offset[:, 0] - self.turn * offset[:, 1]
-        cols = self.col + self.turn * offset[:, 0] + self.grow * offset[:, 1]
-        return np.stack([rows, cols], axis=1)
+        rows, cols = offset[:, 0], offset[:, 1]
+        moved = np.empty_like(offset)
+        moved[:, 0] = self.row + self.grow * rows - self.turn * cols
+        moved[:, 1] = self.col + self.turn * rows + self.grow * cols
+        return moved
 
 
 def fit_motion(
-    offset: Floats, moved: Floats, match: Floats, usable: NDArray[np.bool_], before: Motion
+    offset: Floats,
+    moved: Floats,
+    match: Floats,
+    usable: NDArray[np.bool_],
+    before: Motion,
+    guessed: Floats,
 ) -> tuple[Motion, NDArray[np.bool_]]:
-    """The motion most tiles agree on, and which tiles those are."""
-    bent = before.at(offset) - [before.row, before.col]
-    rest = moved - bent
-    shift = np.median(rest[usable], axis=0)
-    miss = np.abs(rest - shift).max(axis=1)
-    inliers = usable & (miss <= max(1.0, 3 * float(np.median(miss[usable]))))
-    if inliers.sum() < 8:
-        row, col = np.average(rest[inliers], axis=0, weights=match[inliers]) if inliers.any() else shift
+    """The motion most tiles agree on, and which tiles those are.
+
+    Args:
+        offset: (n, 2) the tiles, from the middle of all. [px]
+        moved: (n, 2) where each was seen to go. [px]
+        match: (n,) how well each matched.
+        usable: (n,) which may be asked.
+        before: The motion from which they were looked for.
+        guessed: (n, 2) where that would have put them: ``before.at(offset)``. [px]
+    """
+    rest = moved - (guessed - np.array((before.row, before.col)))
+    agreeing = rest[usable]
+    shift = middle(agreeing)
+    miss = farther(rest - shift)
+    inliers = usable & (miss <= max(1.0, 3 * float(middle(miss[usable]))))
+    count = np.count_nonzero(inliers)
+    if count < 8:
+        row, col = np.average(rest[inliers], axis=0, weights=match[inliers]) if count else shift
         return Motion(float(row), float(col), before.grow, before.turn), inliers
     return _similarity(offset[inliers], moved[inliers], match[inliers]), inliers
+
+
+def middle(values: NDArray[Real]) -> NDArray[Real]:
+    """The median along the first axis, which must not be empty; `numpy.median` costs five times as much."""
+    ordered = np.sort(values, axis=0)
+    half = len(ordered) // 2
+    return np.asarray(ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2)
+
+
+def farther(steps: NDArray[Real]) -> NDArray[Real]:
+    """The larger of the distances along rows and along columns of steps (n, 2); (n,)."""
+    size = np.abs(steps)
+    return np.asarray(np.maximum(size[:, 0], size[:, 1]))
 
 
 def _similarity(offset: Floats, moved: Floats, weight: Floats) -> Motion:
@@ -51,9 +83,10 @@ def _similarity(offset: Floats, moved: Floats, weight: Floats) -> Motion:
     total = float(weight.sum())
     centre, mean = weight @ offset / total, weight @ moved / total
     arm, rest = offset - centre, moved - mean
-    inertia = float(weight @ (arm**2).sum(axis=1)) + 100.0
-    grow = float(weight @ (arm * rest).sum(axis=1)) / inertia
-    turn = float(weight @ (arm[:, 0] * rest[:, 1] - arm[:, 1] * rest[:, 0])) / inertia
+    down, across, low, right = arm[:, 0], arm[:, 1], rest[:, 0], rest[:, 1]
+    inertia = float(weight @ (down**2 + across**2)) + 100.0
+    grow = float(weight @ (down * low + across * right)) / inertia
+    turn = float(weight @ (down * right - across * low)) / inertia
     row = float(mean[0] - grow * centre[0] + turn * centre[1])
     col = float(mean[1] - turn * centre[0] - grow * centre[1])
     return Motion(row, col, grow, turn)

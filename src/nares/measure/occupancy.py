@@ -49,19 +49,20 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     """
     if len(track.at_s) == 0:
         return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
-    where = cells(CELLS)
+    drawn = cells(CELLS)
     hidden = carried_over(track, hidden_share(track))
-    first = densest_looks(track, where, unhidden(track, hidden))
-    looks, cover = judged(track, first, where, hidden)
+    seen, first = track, densest_looks(track, drawn, unhidden(track, hidden))
+    looks, cover = judged(track, first, drawn, hidden)
     usual = usual_cover(cover, hidden)
-    if usual is not None and is_turned_about(track, looks, where, cover, hidden, usual):
+    if usual is not None and is_turned_about(track, looks, drawn, cover, hidden, usual):
         changed = np.flatnonzero((cover > ENTER * usual) & in_view(track))
-        first = densest_looks(track, where, changed)
+        first = densest_looks(track, drawn, changed)
         track = replace(track, match=track.match[:, :0])  # the tiles were learned with something in front
         hidden = hidden_share(track)
     where = fitted(first.value)
-    looks, cover = judged(track, first, where, hidden)
-    usual = usual_cover(cover, hidden)
+    if track is not seen or not where.same_as(drawn):
+        looks, cover = judged(track, first, where, hidden)
+        usual = usual_cover(cover, hidden)
     plain = usual is not None and comes_and_goes(cover, hidden, usual)
     if usual is not None and not plain and crosses_rim(looks.value, where):
         other = the_other_state(track, cover, hidden, usual, where)

@@ -29,6 +29,10 @@ class Cells:
     reach: NDArray[np.float32]
     angle: NDArray[np.float32]
 
+    def same_as(self, other: "Cells") -> bool:
+        """Whether every cell lies where it lies in the other."""
+        return np.array_equal(self.reach, other.reach) and np.array_equal(self.angle, other.angle)
+
     @property
     def inside(self) -> NDArray[np.bool_]:
         """Cells safely inside the opening."""

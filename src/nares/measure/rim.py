@@ -7,6 +7,8 @@ or on a picture the phone has since moved from, sits a little beside the opening
 rim is where the looks change all the way round.
 """
 
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -24,35 +26,66 @@ KEEP = 0.4
 OFFSETS = tuple(np.linspace(-0.8, 0.8, 9).tolist())
 SCALES = (0.7, 0.85, 1.0, 1.2, 1.35)
 
+Place = tuple[float, float, float]
+"""Where a rim may lie: right of and below the drawn one, in half widths and heights; and its size."""
+
+DRAWN: Place = (0.0, 0.0, 1.0)
+
 
 def fitted(value: Floats) -> Cells:
     """The cells laid out around the rim that the looks show, or around the drawn one if that will do."""
-    drawn = (0.0, 0.0, 1.0)
-    best = max(
-        product(OFFSETS, OFFSETS, SCALES),
-        key=lambda place: rim_contrast(value, *place) * (1 - abs(float(np.log(place[2])))),
-    )
-    if rim_contrast(value, *drawn) >= KEEP * rim_contrast(value, *best):
-        best = drawn
-    return cells(CELLS, across=best[0], down=best[1], scale=best[2])
+    places = [*product(OFFSETS, OFFSETS, SCALES), DRAWN]
+    contrast = rim_contrasts(value, places)
+    fond = [
+        one * (1 - abs(float(np.log(scale)))) for one, (_, _, scale) in zip(contrast, places, strict=True)
+    ]
+    best = int(np.argmax(fond[:-1]))
+    across, down, scale = DRAWN if contrast[-1] >= KEEP * contrast[best] else places[best]
+    return cells(CELLS, across=across, down=down, scale=scale)
 
 
-def rim_contrast(value: Floats, across: float, down: float, scale: float) -> float:
-    """How much the looks change across a rim, on all but a third of its sides."""
+def rim_contrasts(value: Floats, places: list[Place]) -> list[float]:
+    """How much the looks change across a rim at each place, on all but a third of its sides."""
+    sides = [_side_means(value, _sides(*place)) for place in places]
+    steps = _apart(np.array([within for within, _ in sides]), np.array([beyond for _, beyond in sides]))
+    return [float(step) for step in np.percentile(np.nan_to_num(steps), 35, axis=1)]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The cells on one side of a rim in all three planes: which, in which bin of a sector, how many in each.
+
+    ``cell``: (3 k,) into looks laid flat; ``bin``: (3 k,); ``count``: (SECTORS,), NaN where there is none.
+    """
+
+    cell: NDArray[np.intp]
+    bin: NDArray[np.intp]
+    count: NDArray[np.float64]
+
+
+@lru_cache(maxsize=512)
+def _sides(across: float, down: float, scale: float) -> tuple[Side, Side]:
+    """The cells just within a rim and just beyond it, by sector: geometry, the same for every picture."""
     where = cells(CELLS, across=across, down=down, scale=scale)
     cell = 0.17 / scale
     reach, sector = where.reach.ravel(), _sector_of(where)
-    within = _means(value, sector, (reach < 1 - 0.2 * cell) & (reach >= 1 - 2.4 * cell))
-    beyond = _means(value, sector, (reach > 1 + 0.2 * cell) & (reach <= 1 + 2.4 * cell))
-    return float(np.percentile(np.nan_to_num(_apart(within, beyond)), 35))
+    within = (reach < 1 - 0.2 * cell) & (reach >= 1 - 2.4 * cell)
+    return _side(sector, within), _side(sector, (reach > 1 + 0.2 * cell) & (reach <= 1 + 2.4 * cell))
 
 
-def _means(value: Floats, sector: NDArray[np.intp], chosen: NDArray[np.bool_]) -> Floats:
-    """Mean looks by sector, NaN where there is no cell; (SECTORS, 3)."""
-    count = np.bincount(sector[chosen], minlength=SECTORS).astype(float)
+def _side(sector: NDArray[np.intp], chosen: NDArray[np.bool_]) -> Side:
+    cell, planes = np.flatnonzero(chosen), np.arange(3)[:, None]
+    count = np.bincount(sector[cell], minlength=SECTORS).astype(float)
     count[count == 0] = np.nan
-    sums = [np.bincount(sector[chosen], plane[chosen], minlength=SECTORS) for plane in value]
-    return np.asarray((np.stack(sums) / count).T, np.float32)
+    return Side((cell + planes * len(sector)).ravel(), (sector[cell] + planes * SECTORS).ravel(), count)
+
+
+def _side_means(value: Floats, sides: tuple[Side, Side]) -> tuple[Floats, Floats]:
+    """Mean looks by sector on either side, NaN where there is no cell; (SECTORS, 3) each."""
+    flat = value.ravel()
+    sums = [np.bincount(side.bin, flat[side.cell], minlength=3 * SECTORS) for side in sides]
+    within, beyond = ((s.reshape(3, SECTORS) / side.count).T for s, side in zip(sums, sides, strict=True))
+    return within.astype(np.float32), beyond.astype(np.float32)
 
 
 def crosses_rim(value: Floats, where: Cells) -> bool:

@@ -23,6 +23,7 @@ class Templates:
         self._inverse = np.zeros((len(tiles), 2, 2), np.float32)
         self._mean = np.ones(len(tiles), np.float32)
         self._weave = np.zeros((len(tiles), weave_of(tiles[:0], None).shape[1]), np.float32)
+        self._length = np.zeros(len(tiles), np.float32)
         self._limit = np.ones(len(tiles), np.float32)
         self.replace(np.arange(len(tiles)), tiles)
 
@@ -46,11 +47,12 @@ class Templates:
         steps = weave_of(tile[None], None)
         self._limit[index] = 2.5 * max(float(np.sqrt((steps**2).mean())), 0.5)
         self._weave[index] = weave_of(tile[None], self._limit[index : index + 1])[0]
+        self._length[index : index + 1] = np.linalg.norm(self._weave[index : index + 1], axis=1)
 
     def weave(self, which: NDArray[np.intp], tiles: Floats) -> Floats:
         """Correlation of the fine structure alone, the edge of a shadow cut down to its size; (k,)."""
         seen, known = weave_of(tiles, self._limit[which]), self._weave[which]
-        scale = np.linalg.norm(seen, axis=1) * np.linalg.norm(known, axis=1)
+        scale = np.linalg.norm(seen, axis=1) * self._length[which]
         return np.asarray((seen * known).sum(axis=1) / np.maximum(scale, 1e-6), np.float32)
 
     def maps(self, which: NDArray[np.intp], wide: Floats) -> Floats:
@@ -78,10 +80,10 @@ def weave_of(tiles: Floats, limit: Floats | None) -> Floats:
     """Steps from pixel to pixel along rows and columns, none larger than the limit; (n, steps)."""
     size = round(tiles.shape[1] ** 0.5)
     square = tiles.reshape(-1, size, size)
-    along = np.diff(square, axis=2).reshape(len(tiles), size * (size - 1))
-    down = np.diff(square, axis=1).reshape(len(tiles), size * (size - 1))
+    along = (square[:, :, 1:] - square[:, :, :-1]).reshape(len(tiles), size * (size - 1))
+    down = (square[:, 1:] - square[:, :-1]).reshape(len(tiles), size * (size - 1))
     steps = np.concatenate([along, down], axis=1)
-    return steps if limit is None else np.clip(steps, -limit[:, None], limit[:, None])
+    return steps if limit is None else np.minimum(np.maximum(steps, -limit[:, None]), limit[:, None])
 
 
 def _boxes(wide: Floats, size: int) -> Floats:

@@ -10,6 +10,7 @@ in the first picture and is remembered anew.
 import numpy as np
 from numpy.typing import NDArray
 
+from nares.measure.motion import farther
 from nares.measure.templates import Templates
 from nares.measure.tiles import Tiles
 
@@ -65,7 +66,7 @@ class TileMemory:
 
     def _sharpen(self, luma: NDArray[np.uint8], place: NDArray[np.float64], inliers: Bools) -> None:
         corner = np.rint(place).astype(np.intp)
-        good = inliers & (np.abs(place - corner).max(axis=1) < 0.35) & (self._summed < SHARPEN)
+        good = inliers & (farther(place - corner) < 0.35) & (self._summed < SHARPEN)
         self._sum[good] += self._tiles.cut(luma, corner[good])
         self._summed[good] += 1
         ready = np.flatnonzero(good & np.isin(self._summed, (SHARPEN // 4, SHARPEN)))

@@ -10,7 +10,6 @@ an opening. Corners beyond the picture are cut from its border and told by `Tile
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from nares.base.vocab import Region
@@ -49,14 +48,25 @@ class Tiles:
         """The pixels at some corners (k, 2) of a picture; (k, size * size)."""
         if not len(corner):
             return np.zeros((0, self.size**2), np.float32)
-        held = np.clip(corner, 0, np.array(self.shape) - self.size)
-        windows = sliding_window_view(luma, (self.size, self.size))
-        return windows[held[:, 0], held[:, 1]].reshape(len(corner), -1).astype(np.float32)
+        held = self._held(corner)
+        seen = _windows(np.ascontiguousarray(luma), self.size)[held[:, 0], held[:, 1]]
+        return seen.reshape(len(corner), -1).astype(np.float32)
 
     def outside(self, corner: NDArray[np.intp]) -> Bools:
         """Which tiles reach beyond the picture with these corners (n, 2)."""
-        limit = np.array(self.shape) - self.size
-        return np.asarray(((corner < 0) | (corner > limit)).any(axis=1), np.bool_)
+        moved = self._held(corner) != corner
+        return np.asarray(moved[:, 0] | moved[:, 1])
+
+    def _held(self, corner: NDArray[np.intp]) -> NDArray[np.intp]:
+        """The nearest corners whose tiles lie inside the picture."""
+        return np.asarray(np.minimum(np.maximum(corner, 0), np.array(self.shape) - self.size))
+
+
+def _windows(luma: NDArray[np.uint8], size: int) -> NDArray[np.uint8]:
+    """Every square of a picture, without a copy, (rows, cols, size, size); the picture must be contiguous."""
+    rows, cols = luma.shape
+    shape = (rows - size + 1, cols - size + 1, size, size)
+    return np.ndarray(shape, np.uint8, luma, strides=(cols, 1, cols, 1))
 
 
 def tiles_around(regions: tuple[Region, ...], shape: tuple[int, ...]) -> Tiles:

@@ -12,8 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from nares.measure.patch import CELLS, COLOUR_CELLS
+
 Floats = NDArray[np.float32]
 Bools = NDArray[np.bool_]
+
+EVERY_CELL = np.arange(CELLS**2)
+COLOUR_OF = (EVERY_CELL // CELLS // 2) * COLOUR_CELLS + EVERY_CELL % CELLS // 2
+"""The colour cell that holds each cell."""
 
 CARRY_S = 0.5
 """Pictures without the box are bridged for this long, and judged where the box last was beyond it."""
@@ -35,13 +41,18 @@ class Track:
     followed: Bools
 
 
-def values(track: Track, which: NDArray[np.intp]) -> Floats:
-    """Brightness and colour of every cell of some pictures at the session's brightness, (k, 3, cells)."""
-    gain = np.where(np.isfinite(track.gain[which]) & (track.gain[which] > 0.05), track.gain[which], 1)
-    luma = track.luma[which].astype(np.float32) / gain[:, None, None]
-    colour = (track.colour[which].astype(np.float32) - 128) / gain[:, None, None, None]
-    wide = colour.repeat(2, axis=2).repeat(2, axis=3)
-    return np.asarray(np.concatenate([luma[:, None], wide], axis=1).reshape(len(which), 3, -1), np.float32)
+def values(track: Track, which: NDArray[np.intp], cell: NDArray[np.intp] = EVERY_CELL) -> Floats:
+    """Brightness and colour of some cells of some pictures at the session's brightness, (k, 3, cells)."""
+    known = np.isfinite(track.gain[which]) & (track.gain[which] > 0.05)
+    gain = np.where(known, track.gain[which], np.float32(1))[:, None]
+    looks = np.empty((len(which), 3, len(cell)), np.float32)
+    looks[:, 0] = track.luma.reshape(-1, CELLS**2)[which[:, None], cell]
+    for plane in range(2):
+        coarse = track.colour[:, plane].reshape(-1, COLOUR_CELLS**2)
+        looks[:, plane + 1] = coarse[which[:, None], COLOUR_OF[cell]]
+    looks[:, 1:] -= 128
+    looks /= gain[:, None]
+    return looks
 
 
 def in_view(track: Track) -> Bools:

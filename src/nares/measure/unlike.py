@@ -35,8 +35,8 @@ def unlike_the_rest(track: Track, looks: Looks, where: Cells, runs: list[tuple[i
 def _colour_in(track: Track, looks: Looks, where: Cells, a: int, b: int) -> Floats:
     """Mean brightness and colour of the cells that changed during a visit, (3,)."""
     which = np.unique(np.linspace(a, b, 12).astype(np.intp))
-    inside = where.inside.ravel()
-    seen, empty = values(track, which)[:, :, inside], looks.value[:, inside]
+    inside = np.flatnonzero(where.inside)
+    seen, empty = values(track, which, inside), looks.value[:, inside]
     changed = (np.abs(seen - empty) / looks.spread[:, inside]).max(axis=1) > 8
     if not changed.any():
         return np.asarray(np.median(seen, axis=(0, 2)), np.float32)
