@@ -36,3 +36,9 @@ def test_what_is_written_is_read_back_to_the_millisecond(at: datetime) -> None:
 def test_a_span_that_ends_before_it_starts_is_refused_in_words() -> None:
     with pytest.raises(OutOfRange, match="A rep ends at 2 s, before it starts at 3 s"):
         require_span(3.0, 2.0, what="A rep")
+
+
+@pytest.mark.parametrize("text", ["0001-01-01T00:00+14:00", "9999-12-31T23:59:59-14:00"])
+def test_a_time_that_leaves_the_calendar_in_utc_is_named(text: str) -> None:
+    with pytest.raises(OutOfRange, match=r"outside the years 1 to 9999 in UTC"):
+        read_utc(text)

@@ -71,4 +71,13 @@ def read_utc(text: str) -> datetime:
         ) from None
     if at.tzinfo is None:
         raise OutOfRange(f"{text!r} has no zone. Write it like 2026-03-01T08:30:00+00:00.")
-    return at.astimezone(UTC)
+    return _in_utc(at, text)
+
+
+def _in_utc(at: datetime, text: str) -> datetime:
+    try:
+        return at.astimezone(UTC)
+    except OverflowError:
+        raise OutOfRange(
+            f"{text!r} falls outside the years 1 to 9999 in UTC. Correct the year or the zone."
+        ) from None

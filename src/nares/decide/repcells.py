@@ -8,12 +8,17 @@ same.
 """
 
 from collections.abc import Callable
-from math import isfinite
 from typing import Any
 
 from nares.base.errors import OutOfRange
 from nares.base.times import read_utc
 from nares.base.vocab import Rep
+
+LONGEST_S = 3600.0
+"""Longest hold or ask believed: an hour. [s]"""
+
+FARTHEST_M = 10_000.0
+"""Farthest handler believed. [m]"""
 
 
 def _text(cell: str) -> str:
@@ -44,14 +49,20 @@ def _count(low: int, high: int | None) -> Callable[[str], int]:
     return read
 
 
-def _number(cell: str) -> float:
+def _number(cell: str, highest: float = LONGEST_S) -> float:
     try:
         value = float(cell)
     except ValueError:
         raise ValueError("Give a number with a point, like 2.5") from None
-    if not isfinite(value) or value < 0:
-        raise ValueError("Give a number from 0 up")
+    if not cell.isascii() or "_" in cell:
+        raise ValueError("Give a number with a point, like 2.5")
+    if not 0 <= value <= highest:
+        raise ValueError(f"Give a number from 0 up to {highest:g}")
     return value
+
+
+def _distance(cell: str) -> float:
+    return _number(cell, FARTHEST_M)
 
 
 def _duration(cell: str) -> float | None:
@@ -102,7 +113,7 @@ READERS: dict[str, Callable[[str], Any]] = {
     "met": _flag,
     "hand": _one_of("inside", "side", "front", "away"),
     "pay_place": _one_of("inside", "outside", "away"),
-    "distance_m": _number,
+    "distance_m": _distance,
     "disturbance": _count(0, 3),
     "source": _one_of("target", "blank", "distractor"),
     "cues": _names,
