@@ -27,15 +27,26 @@ def test_confirming_writes_the_reps_and_the_call_that_follows(desk: Desk, sessio
     jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
     assert kinds_after(desk, before) == ["reps_confirmed", "step_called"]
     kept = desk.store.reps(session=session)
-    assert [row.rep.rep for row in kept] == [1, 2, 3]
-    assert [row.rep.met for row in kept] == [True, False, True]
+    assert [row.rep.rep for row in kept] == [1, 2]
+    assert [row.rep.met for row in kept] == [True, False]
+
+
+def test_reps_that_need_a_look_are_left_for_one_and_named(desk: Desk, session: str) -> None:
+    said = jobs.confirm_reps(desk, ConfirmReps(session, "Wren")).said
+    assert "Reps 1, 2 of moss-01 confirmed. Reps 3, 4 need a person's look" in said
+    assert [line.state for line in jobs.session_page(desk, session).reps][2:] == ["measured", "measured"]
+    unsure = jobs.session_page(desk, session).reps[2].proposed
+    assert unsure is not None
+    assert "look" not in jobs.confirm_reps(desk, ConfirmReps(session, "Wren", (unsure,))).said
+    with pytest.raises(Refused, match=r"Rep 4 needs a person's look"):
+        jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
 
 
 def test_a_rep_whose_end_was_not_seen_waits_for_a_person(desk: Desk, session: str) -> None:
     jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
     line = jobs.session_page(desk, session).reps[3]
     assert (line.state, line.proposed, line.low_certainty) == ("measured", None, True)
-    with pytest.raises(Refused, match="need a person: their end was not seen"):
+    with pytest.raises(Refused, match="Reps 3, 4 need a person's look"):
         jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
 
 
@@ -81,7 +92,7 @@ def test_the_call_follows_what_a_person_stands_by(desk: Desk, session: str) -> N
     after = jobs.dog_page(desk, "Moss").card.call
     assert before is not None
     assert after is not None
-    assert (before.evidence.met, after.evidence.met) == (2, 1)
+    assert (before.evidence.met, after.evidence.met) == (1, 0)
 
 
 def test_a_rep_set_aside_counts_no_more_and_says_why(desk: Desk, session: str) -> None:
@@ -90,7 +101,7 @@ def test_a_rep_set_aside_counts_no_more_and_says_why(desk: Desk, session: str) -
     page = jobs.session_page(desk, session)
     assert page.reps[1].state == "set aside"
     assert "A cat ran through." in [change.why for change in page.reps[1].changes]
-    assert page.line.reps == 2
+    assert page.line.reps == 1
 
 
 def test_a_confirmed_rep_set_aside_by_mistake_counts_again_once_confirmed_with_a_reason(
@@ -101,10 +112,11 @@ def test_a_confirmed_rep_set_aside_by_mistake_counts_again_once_confirmed_with_a
     jobs.set_aside(desk, SetAside(session, row.rep, "Wren", "A cat ran through."))
     with pytest.raises(Refused, match=r"Rep 2 was set aside\. Say why"):
         jobs.confirm_reps(desk, ConfirmReps(session, "Wren", (row,)))
-    jobs.correct_rep(desk, CorrectRep(session, row.rep, {"met": "0"}, "That was rep 3.", "Wren"))
+    done = jobs.correct_rep(desk, CorrectRep(session, row.rep, {"met": "0"}, "That was rep 3.", "Wren"))
+    assert "Rep 2 of moss-01 counts again." in done.said
     page = jobs.session_page(desk, session)
     assert page.reps[1].state != "set aside"
-    assert page.line.reps == 3
+    assert page.line.reps == 2
     assert jobs.verify_record(desk).holds
 
 

@@ -12,6 +12,7 @@ from tests.app.kennels import TickingClock, kennel, measure_by_hand
 from tests.web.conftest import DeskClient
 
 from nares.app import desk as desks
+from nares.app import jobs
 from nares.app.desk import Desk
 from nares.cli.main import main
 from nares.record.chain import Entry
@@ -32,8 +33,6 @@ class Deed:
 
 def row_with(**changed: Any) -> Callable[[Desk], dict[str, Any]]:
     def sent(desk: Desk) -> dict[str, Any]:
-        from nares.app import jobs
-
         line = jobs.session_page(desk, "moss-01").reps[0]
         row = line.kept or line.proposed
         assert row is not None
@@ -121,3 +120,34 @@ def test_both_doors_write_the_same_entries(
         typed = by_command(desk, deed, monkeypatch)
     assert paged
     assert said(paged) == said(typed)
+
+
+def test_a_page_opened_before_a_correction_does_not_undo_it(tmp_path: Path) -> None:
+    """Two people, one rep: the second form was opened before the first was sent."""
+    with measured_kennel(tmp_path) as desk:
+        opened = {
+            **row_with()(desk),
+            "hold_s": "0.9",
+            "seen": str(jobs.session_page(desk, "moss-01").reps[0].seen),
+        }
+        by_page(desk, DEEDS["correct a measured rep"])
+        before = desk.store.count()
+        client = DeskClient()
+        carried: dict[str, Any] = {DESK: desk, MEASURINGS: Measurings(desk)}
+        client.defaults.update(carried)
+        answer = client.post("/sessions/moss-01/reps/1/correct/", {**opened, "why": "I saw it so."})
+        assert answer.status_code == 409
+        assert "was changed since this page was opened" in answer.content.decode()
+        assert desk.store.count() == before
+        fresh = {**opened, "seen": str(jobs.session_page(desk, "moss-01").reps[0].seen)}
+        assert (
+            client.post("/sessions/moss-01/reps/1/correct/", {**fresh, "why": "Agreed."}).status_code == 302
+        )
+
+
+def test_a_rep_set_aside_is_counted_again_from_its_page(tmp_path: Path) -> None:
+    with measured_kennel(tmp_path) as desk:
+        by_page(desk, DEEDS["correct a measured rep"])
+        by_page(desk, Deed("/sessions/moss-01/reps/1/set-aside/", just(why="A cat."), ()))
+        by_page(desk, Deed("/sessions/moss-01/reps/1/correct/", row_with(why="No cat after all."), ()))
+        assert jobs.session_page(desk, "moss-01").reps[0].state != "set aside"

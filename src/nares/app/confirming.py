@@ -1,20 +1,23 @@
 """What a person stands by: confirm reps as proposed, correct them, set them aside. Each decides anew.
 
 A rep confirmed with other values than proposed keeps the machine's reading beside it. A rep that was
-already confirmed is amended value by value, so that every old value stays visible.
+already confirmed is amended value by value, so that every old value stays visible. A deed that says what was
+seen is refused when something newer is said of the same rep or value: looked at before, for the sentence, and
+again inside the transaction, where nobody can come between.
 """
 
 import csv
 import io
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict
 from datetime import datetime
+from functools import partial
 
 from nares.app.deciding import decide_for, step_called
 from nares.app.deeds import Amend, ConfirmReps, CorrectRep, Receipt, SetAside
 from nares.app.desk import Desk
 from nares.app.pages import RepLine
-from nares.app.sessions import rep_lines
+from nares.app.sessions import changed_meanwhile, rep_lines, require_unchanged, shown
 from nares.base.errors import Refused, Unknown
 from nares.base.findings import refuse_if_any
 from nares.base.vocab import Rep
@@ -36,15 +39,23 @@ def confirm_reps(desk: Desk, asked: ConfirmReps) -> Receipt:
     """
     lines = {line.rep: line for line in rep_lines(desk, asked.session)}
     rows = _proposed(asked.session, lines) if asked.reps is None else list(asked.reps)
+    fresh = partial(require_unchanged, desk, asked.session, [row.rep for row in rows], asked.seen)
+    fresh()
     known = [row for row in rows if _stands(_line_of(asked.session, lines, row.rep))]
     new = [row for row in rows if row not in known]
     _require_why(asked, new, known, lines)
     entries = [*_confirmed(desk, asked, new), *_amended(asked, known, lines, desk)]
     if not entries:
         raise Refused(f"Nothing of session {asked.session} is left to confirm: every value is as given.")
-    reps = ", ".join(str(row.rep) for row in rows)
-    said = f"{'Rep' if len(rows) == 1 else 'Reps'} {reps} of {asked.session} confirmed."
-    return _write(desk, asked.session, entries, desk.by(asked.by), said)
+    return _write(desk, asked.session, entries, desk.by(asked.by), _said(asked, rows, lines), fresh)
+
+
+def _said(asked: ConfirmReps, rows: Sequence[Rep], lines: Mapping[int, RepLine]) -> str:
+    one = len(rows) == 1
+    back = all(lines[row.rep].state == "set aside" for row in rows)
+    done = ("counts again" if one else "count again") if back else "confirmed"
+    left = _left_for_a_look(lines) if asked.reps is None else ""
+    return f"{'Rep' if one else 'Reps'} {_listed(rows)} of {asked.session} {done}.{left}"
 
 
 def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:
@@ -66,7 +77,7 @@ def correct_rep(desk: Desk, asked: CorrectRep) -> Receipt:
     table = parse_rep_table(_one_row({**cells, **asked.changes}))
     refuse_if_any(table.findings, what=f"Rep {asked.rep} of {asked.session}")
     _require_same_rep(asked, table.reps[0], cells["dog"])
-    return confirm_reps(desk, ConfirmReps(asked.session, asked.by, table.reps, asked.why))
+    return confirm_reps(desk, ConfirmReps(asked.session, asked.by, table.reps, asked.why, asked.seen))
 
 
 def _require_same_rep(asked: CorrectRep, row: Rep, dog: str) -> None:
@@ -87,11 +98,11 @@ def set_aside(desk: Desk, asked: SetAside) -> Receipt:
     """
     lines = {line.rep: line for line in rep_lines(desk, asked.session)}
     _line_of(asked.session, lines, asked.rep)
+    fresh = partial(require_unchanged, desk, asked.session, [asked.rep], asked.seen)
+    fresh()
     payload = {"session": asked.session, "rep": asked.rep, "why": asked.why}
-    entry = ("rep_set_aside", payload)
-    return _write(
-        desk, asked.session, [entry], desk.by(asked.by), f"Rep {asked.rep} of {asked.session} is set aside."
-    )
+    said = f"Rep {asked.rep} of {asked.session} is set aside."
+    return _write(desk, asked.session, [("rep_set_aside", payload)], desk.by(asked.by), said, fresh)
 
 
 def amend(desk: Desk, asked: Amend) -> Receipt:
@@ -101,22 +112,39 @@ def amend(desk: Desk, asked: Amend) -> Receipt:
         Unknown: If there is no such entry or value.
         Refused: If that value cannot be amended, or nothing would change.
     """
+    fresh = partial(_require_still_held, desk, asked)
+    fresh()
     held = desk.store.present(asked.entry).payload
     old = value_at(held, asked.field)
     payload = {"entry": asked.entry, "field": asked.field, "old": old, "new": asked.new, "why": asked.why}
     session = held.get("session")
     said = f"Entry {asked.entry} now holds {asked.new!r} at {asked.field}; {old!r} stays beside it."
-    return _write(desk, session, [("amended", payload)], desk.by(asked.by), said)
+    return _write(desk, session, [("amended", payload)], desk.by(asked.by), said, fresh)
+
+
+def _require_still_held(desk: Desk, asked: Amend) -> None:
+    """Refuse to amend what somebody amended after this person looked: the value, its parts or the whole."""
+    newer = (one for one in desk.store.changes(entry=asked.entry) if one.entry > (asked.seen or 0))
+    for one in () if asked.seen is None else newer:
+        if f"{one.field}/".startswith(f"{asked.field}/") or f"{asked.field}/".startswith(f"{one.field}/"):
+            where = f"{one.field} of entry {asked.entry}, now {shown(one.new)},"
+            raise Refused(changed_meanwhile(desk, where, one.entry))
 
 
 def _write(
-    desk: Desk, session: str | None, entries: Sequence[tuple[str, object]], by: str, said: str
+    desk: Desk,
+    session: str | None,
+    entries: Sequence[tuple[str, object]],
+    by: str,
+    said: str,
+    fresh: Callable[[], None],
 ) -> Receipt:
     """Write the entries and the call that follows from them in one transaction."""
     now = desk.now()
     dog = None if session is None else desk.store.session(session).dog
 
     def proposed() -> Iterator[Proposed]:
+        fresh()
         yield from (Proposed(kind, payload, now, by) for kind, payload in entries)
         # Reached when the entries above are written but not yet kept, so the call counts them.
         yield from () if dog is None else call_again(desk, dog, now, by)
@@ -136,11 +164,25 @@ def call_again(desk: Desk, dog: str, at: datetime, by: str) -> Iterator[Proposed
 
 def _proposed(session: str, lines: dict[int, RepLine]) -> list[Rep]:
     waiting = [line for line in lines.values() if line.kept is None and line.state == "measured"]
-    rows = [line.proposed for line in waiting if line.proposed is not None]
+    rows = [line.proposed for line in waiting if line.proposed is not None and not line.low_certainty]
     if not rows:
-        left = f" {len(waiting)} need a person: their end was not seen." if waiting else ""
+        left = _left_for_a_look(lines)
         raise Refused(f"Session {session} has no measured rep that can be confirmed as it is.{left}")
     return rows
+
+
+def _left_for_a_look(lines: Mapping[int, RepLine]) -> str:
+    """Say which reps are too uncertain to be confirmed unseen; nothing when there is none."""
+    unsure = [line for line in lines.values() if line.state == "measured" and line.low_certainty]
+    if not unsure:
+        return ""
+    one = len(unsure) == 1
+    reps = f"Rep {_listed(unsure)} needs" if one else f"Reps {_listed(unsure)} need"
+    return f" {reps} a person's look: the measurement is uncertain."
+
+
+def _listed(reps: Sequence[Rep | RepLine]) -> str:
+    return ", ".join(str(one.rep) for one in reps)
 
 
 def _line_of(session: str, lines: dict[int, RepLine], rep: int) -> RepLine:

@@ -1,7 +1,9 @@
 """What a person asks for, as data: one frozen request per deed, the same from every door.
 
 A door fills one of these from a form, a file or the command line and hands it to the job function of
-the same name in `nares.app.jobs`. Times of day are ISO 8601 with a zone.
+the same name in `nares.app.jobs`. Times of day are ISO 8601 with a zone. ``seen`` is the newest entry the
+person knew of when deciding; what an entry after it has changed is refused, so that nobody's correction is
+undone by a page opened before it. None: not looked at.
 """
 
 from collections.abc import Mapping
@@ -60,12 +62,17 @@ class RunSession:
 
 @dataclass(frozen=True, slots=True)
 class ConfirmReps:
-    """Stand by reps of a session: ``reps`` None means every rep still only measured, as proposed."""
+    """Stand by reps of a session, with a reason where they differ.
+
+    ``reps`` None means every rep still only measured and sure enough, as proposed; those flagged
+    ``low_certainty`` are left for a look.
+    """
 
     session: str
     by: str
     reps: tuple[Rep, ...] | None = None
     why: str = ""
+    seen: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +87,7 @@ class CorrectRep:
     changes: Mapping[str, str]
     why: str
     by: str
+    seen: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +98,7 @@ class SetAside:
     rep: int
     by: str
     why: str
+    seen: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +110,7 @@ class Amend:
     new: Any
     why: str
     by: str
+    seen: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

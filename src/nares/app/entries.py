@@ -39,6 +39,7 @@ def record_page(desk: Desk, *, page: int = 1, kind: str = "", verify: bool = Fal
         kind=kind,
         verification=verify_record(desk) if verify else None,
         head=None if head is None else head[1],
+        newest=0 if head is None else head[0],
     )
 
 

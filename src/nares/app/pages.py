@@ -155,7 +155,8 @@ class RepLine:
     """One rep of a session. ``state``: measured, confirmed, corrected or set aside.
 
     ``proposed`` is the row a bare confirmation would write, None where the end was not seen; ``kept`` is the
-    row a person stands by; ``start`` is the row a correction starts from: kept, proposed, or blank.
+    row a person stands by; ``start`` is the row a correction starts from: kept, proposed, or blank. ``seen``
+    is the newest entry that says anything of this rep: what a deed on this line hands back.
     """
 
     rep: int
@@ -166,6 +167,7 @@ class RepLine:
     state: str
     low_certainty: bool
     changes: tuple[Change, ...]
+    seen: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +232,7 @@ class Verification:
 
 @dataclass(frozen=True, slots=True)
 class RecordPage:
-    """The page Record: entries newest first, a page at a time."""
+    """The page Record: entries newest first, a page at a time. ``newest``: number of the newest of all."""
 
     entries: tuple[EntryLine, ...]
     total: int
@@ -240,3 +242,4 @@ class RecordPage:
     kind: str
     verification: Verification | None
     head: str | None
+    newest: int = 0

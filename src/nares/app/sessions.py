@@ -1,6 +1,7 @@
 """A session as it stands: what was measured, what would be proposed, what a person stands by."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import msgspec
@@ -9,6 +10,7 @@ from nares.app.deciding import programme_of, step_name
 from nares.app.desk import Desk
 from nares.app.pages import Change, RecordingView, RepLine, SessionLine, SessionPage
 from nares.app.proposals import Setting, blank, needs_a_person, propose
+from nares.base.errors import Refused
 from nares.base.vocab import MeasuredRep, Reading
 from nares.decide import Programme
 from nares.decide.interval import wilson_interval
@@ -98,16 +100,42 @@ def setting_of(session: Session) -> Setting:
 def rep_lines(desk: Desk, session: str) -> tuple[RepLine, ...]:
     """Every rep of a session by number: measured, kept or both, with each correction."""
     store = desk.store
+    # Looked up first: an amendment made meanwhile is then newer than what the line says was seen.
+    changes = store.changes(session=session)
+    about_all = _about_all(store.session(session), changes)
     reading = store.reading_of(session)
     measured = {} if reading is None else {rep.rep: rep for rep in reading_of(reading).reps}
     kept = {row.rep.rep: row for row in store.reps(session=session, also_set_aside=True)}
     aside = {row.rep: row for row in store.set_aside(session)}
     setting = setting_of(store.session(session))
-    changes = store.changes(session=session)
-    return tuple(
+    about_all = max(about_all, 0 if reading is None else reading.entry)
+    lines = (
         _line(number, measured.get(number), kept.get(number), aside.get(number), setting, changes)
         for number in sorted({*measured, *kept, *aside})
     )
+    return tuple(replace(line, seen=max(line.seen, about_all)) for line in lines)
+
+
+def _about_all(session: Session, changes: Sequence[Amendment]) -> int:
+    """The newest entry that says what all reps of a session have in common, such as their asks."""
+    return max((one.entry for one in changes if one.amends == session.entry), default=session.entry)
+
+
+def require_unchanged(desk: Desk, session: str, reps: Sequence[int], seen: int | None) -> None:
+    """Refuse when something newer than what was seen is said of one of these reps.
+
+    Raises:
+        Refused: Naming the rep, the newer entry and who wrote it.
+    """
+    for line in () if seen is None else rep_lines(desk, session):
+        if line.rep in reps and line.seen > (seen or 0):
+            raise Refused(changed_meanwhile(desk, f"Rep {line.rep}", line.seen))
+
+
+def changed_meanwhile(desk: Desk, what: str, entry: int) -> str:
+    """Say what was changed by whom while a person looked at what stood before."""
+    by = desk.store.entry(entry).by
+    return f"{what} was changed since this page was opened (entry {entry} by {by}): look again."
 
 
 def _line(
@@ -122,6 +150,7 @@ def _line(
     state = "set aside" if aside else "measured" if kept is None else kept.state
     if kept is not None and state == "confirmed" and proposed is not None and kept.rep != proposed:
         state = "corrected"
+    own = (*_aside(aside), *_changes(kept, changes))
     return RepLine(
         rep=number,
         measured=measured,
@@ -130,7 +159,8 @@ def _line(
         start=kept.rep if kept else proposed or blank(number, setting),
         state=state,
         low_certainty=measured is not None and needs_a_person(measured),
-        changes=(*_aside(aside), *_changes(kept, changes)),
+        changes=own,
+        seen=max((0 if kept is None else kept.entry, *(change.entry for change in own))),
     )
 
 

@@ -11,7 +11,7 @@ LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True)
-@click.option("--port", default=8431, show_default=True)
+@click.option("--port", type=click.IntRange(1, 65535), default=8431, show_default=True)
 @click.option("--data", type=click.Path(file_okay=False, path_type=Path), default=None, envvar="NARES_DATA")
 @click.option("--by", default=None, help="Who works here until the page is told otherwise.")
 def serve(host: str, port: int, data: Path | None, by: str | None = None) -> None:

@@ -21,6 +21,7 @@ class AmendForm(Form):
         help_text="A number, true, false or null is taken as such; anything else as text.",
     )
     why = forms.CharField(label="Why", max_length=REASON_LONGEST)
+    seen = forms.IntegerField(required=False, min_value=0, max_value=2**53 - 1, widget=forms.HiddenInput)
 
     def clean_field(self) -> str:
         pointer: str = self.cleaned_data["field"]
@@ -31,7 +32,7 @@ class AmendForm(Form):
     def asked(self, by: str) -> Amend:
         """The deed this form asks for."""
         said = self.cleaned_data
-        return Amend(said["entry"], said["field"], read_value(said["new"]), said["why"], by)
+        return Amend(said["entry"], said["field"], read_value(said["new"]), said["why"], by, said["seen"])
 
 
 def read_value(text: str) -> Any:

@@ -26,6 +26,8 @@ from nares.web.shell.answers import done, wrapped_json
 from nares.web.shell.errors import status_of
 from nares.web.shell.person import person_of
 
+SEEN_DIGITS = 16
+
 
 @require_safe
 def session(request: HttpRequest, session: str, rep: int | None = None) -> HttpResponse:
@@ -57,7 +59,8 @@ def confirm(request: HttpRequest, session: str, rep: int) -> HttpResponse:
     try:
         if proposed is None:
             raise Refused(f"Rep {rep} has nothing to confirm. Correct it, or set it aside with a reason.")
-        receipt = jobs.confirm_reps(desk_of(request), ConfirmReps(session, person_of(request), (proposed,)))
+        asked = ConfirmReps(session, person_of(request), (proposed,), seen=seen_of(request))
+        receipt = jobs.confirm_reps(desk_of(request), asked)
     except NaresError as error:
         return _failed(request, session, rep, error)
     return done(request, receipt, _next_open(request, session, rep))
@@ -74,14 +77,15 @@ def correct(request: HttpRequest, session: str, rep: int) -> HttpResponse:
         return _page(request, page, rep, correct=form, status=422)
     row, why = unrounded(form.corrected(before), before), form.cleaned_data["why"].strip()
     settled = line.state != "measured"
-    if settled and row == line.kept:
+    if settled and line.state != "set aside" and row == line.kept:
         form.add_error(None, f"Rep {rep} already stands with these values. Change one, or leave it as it is.")
     elif not why and (settled or row != line.proposed):
         form.add_error("why", "Say why this differs; the reason stays beside the old value.")
     if form.errors:
         return _page(request, page, rep, correct=form, status=422)
     try:
-        receipt = jobs.confirm_reps(desk_of(request), ConfirmReps(session, person_of(request), (row,), why))
+        asked = ConfirmReps(session, person_of(request), (row,), why, seen_of(request))
+        receipt = jobs.confirm_reps(desk_of(request), asked)
     except NaresError as error:
         form.add_error(None, str(error))
         return _page(request, page, rep, correct=form, status=status_of(error))
@@ -96,13 +100,19 @@ def set_aside(request: HttpRequest, session: str, rep: int) -> HttpResponse:
     form = SetAsideForm(request.POST)
     if not form.is_valid():
         return _page(request, page, rep, aside=form, status=422)
-    asked = SetAside(session, rep, person_of(request), form.cleaned_data["why"])
+    asked = SetAside(session, rep, person_of(request), form.cleaned_data["why"], seen_of(request))
     try:
         receipt = jobs.set_aside(desk_of(request), asked)
     except NaresError as error:
         form.add_error(None, str(error))
         return _page(request, page, rep, aside=form, status=status_of(error))
     return done(request, receipt, _next_open(request, session, rep))
+
+
+def seen_of(request: HttpRequest) -> int | None:
+    """The newest entry about the rep that the page showed; None where it did not say."""
+    said = request.POST.get("seen", "")
+    return int(said) if said.isascii() and said.isdigit() and len(said) < SEEN_DIGITS else None
 
 
 def line_of(page: SessionPage, rep: int) -> RepLine:
@@ -119,9 +129,7 @@ def line_of(page: SessionPage, rep: int) -> RepLine:
 
 def _next_open(request: HttpRequest, session: str, rep: int) -> str:
     """The address of the next rep that waits for a person; after the last one, of the one just done."""
-    waiting = [
-        line.rep for line in jobs.session_page(desk_of(request), session).reps if line.state == "measured"
-    ]
+    waiting = [line.rep for line in _waiting(jobs.session_page(desk_of(request), session))]
     later = [number for number in waiting if number > rep] or waiting or [rep]
     return reverse("session-rep", args=[session, later[0]])
 
@@ -148,6 +156,8 @@ def _page(
         "heads": HEADS,
         "lanes": lanes_of(page),
         "failed": failed,
+        "sure": sum(line.proposed is not None and not line.low_certainty for line in _waiting(page)),
+        "unsure": sum(line.low_certainty for line in _waiting(page)),
     }
     if opened is not None:
         place = page.reps.index(opened)
@@ -162,5 +172,9 @@ def _page(
 def _opened(page: SessionPage, rep: int | None) -> RepLine | None:
     if rep is not None:
         return line_of(page, rep)
-    waiting = (line for line in page.reps if line.state == "measured")
-    return next(waiting, page.reps[0] if page.reps else None)
+    return next(iter(_waiting(page)), page.reps[0] if page.reps else None)
+
+
+def _waiting(page: SessionPage) -> list[RepLine]:
+    """The reps that wait for a person."""
+    return [line for line in page.reps if line.state == "measured"]
