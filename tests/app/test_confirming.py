@@ -195,3 +195,17 @@ def test_no_correction_moves_a_session_or_a_rep_into_the_future(desk: Desk, sess
     with pytest.raises(Refused, match="after the clock"):
         jobs.amend(desk, Amend(run.number, "/started_at", later, "Wrong day.", "Wren"))
     assert head(desk) == before
+
+
+@pytest.mark.parametrize(
+    ("field", "new"), [("step", "hand-side"), ("started_at", "2026-03-01T08:00:00.000Z")]
+)
+def test_the_reps_of_a_session_go_along_when_its_step_or_start_was_wrong(
+    desk: Desk, session: str, field: str, new: str
+) -> None:
+    jobs.confirm_reps(desk, ConfirmReps(session, "Wren"))
+    entry = desk.store.session(session).entry
+    jobs.amend(desk, Amend(entry, f"/{field}", new, "Chosen wrongly.", "Wren"))
+    assert getattr(desk.store.session(session), field) == new
+    assert {getattr(row.rep, field) for row in desk.store.reps(session=session)} == {new}
+    assert jobs.verify_record(desk).holds

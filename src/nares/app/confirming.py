@@ -119,7 +119,21 @@ def amend(desk: Desk, asked: Amend) -> Receipt:
     payload = {"entry": asked.entry, "field": asked.field, "old": old, "new": asked.new, "why": asked.why}
     session = held.get("session")
     said = f"Entry {asked.entry} now holds {asked.new!r} at {asked.field}; {old!r} stays beside it."
-    return _write(desk, session, [("amended", payload)], desk.by(asked.by), said, fresh)
+    entries = [("amended", payload), *_follows(desk, asked, old)]
+    return _write(desk, session, entries, desk.by(asked.by), said, fresh)
+
+
+def _follows(desk: Desk, asked: Amend, old: object) -> Iterator[tuple[str, object]]:
+    """A session's step or start corrected: reps confirmed under the old one go along, each in the open."""
+    name = asked.field.removeprefix("/")
+    entry = desk.store.entry(asked.entry)
+    if entry.kind != "session_run" or name not in ("step", "started_at"):
+        return
+    for kept in desk.store.reps(session=entry.payload["session"], also_set_aside=True):
+        if getattr(kept.rep, name) == old:
+            pointer = f"/reps/{kept.place}/{name}"
+            change = {"entry": kept.entry, "field": pointer, "old": old, "new": asked.new, "why": asked.why}
+            yield "amended", change
 
 
 def _require_still_held(desk: Desk, asked: Amend) -> None:
