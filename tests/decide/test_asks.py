@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
 from nares.decide import asks_between, draw_asks, fleshler_hoffman, hold_model, percentile_rank
-from nares.decide.asks import expected_success
+from nares.decide.asks import TICK_S, expected_success
 
 MODEL = hold_model(
     [2, 2, 3, 3, 1.4, 4, 4, 5, 2.6, 5, 6, 3.9, 6, 7, 7, 5.2, 8, 4.4],
@@ -111,3 +111,28 @@ def test_the_percentile_pays_its_share_of_a_steady_dog() -> None:
     assert np.mean(paid) == pytest.approx(0.8, abs=0.02)
     with pytest.raises(OutOfRange, match=r"window of 9 with 80 paid"):
         percentile_rank(9, paid=80)
+
+
+@given(
+    scale=st.floats(0.3, 12.0),
+    shape=st.floats(0.7, 3.0),
+    low=st.floats(0.3, 4.0),
+    width=st.floats(0.3, 5.0),
+    reps=st.integers(8, 16),
+    seed=st.integers(0, 10_000),
+)
+@settings(max_examples=60, deadline=None)
+def test_the_middle_of_a_session_cannot_be_counted(
+    scale: float, shape: float, low: float, width: float, reps: int, seed: int
+) -> None:
+    """Whatever the dog and the step: at least three durations in the middle, none beyond what is allowed."""
+    chance = np.random.default_rng(seed)
+    would = scale * chance.weibull(shape, 30)
+    asked = low + width * chance.random(30)
+    model = hold_model([float(v) for v in np.minimum(would, asked)], [bool(v) for v in would < asked])
+    top = min(model.ceiling_s, low + width)
+    assume(top >= low + 0.3)
+    asks = draw_asks(model, reps, draws=chance, shortest_s=low, longest_s=low + width)
+    middle = asks[2 if reps >= 10 else 1 : -1]
+    assert len(set(middle)) >= 3
+    assert all(TICK_S <= ask <= top + TICK_S / 2 + 1e-9 for ask in asks)

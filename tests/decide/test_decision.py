@@ -14,6 +14,7 @@ from nares.decide.because import one_in
 from nares.decide.evidence import latest_stretch
 
 BOX = read_programme(shipped_programme())
+LATER = "2026-03-01T09:30:00+00:00"
 
 
 def session(number: int, met: Sequence[int], step: str = "hold-5", ask_s: float = 4.0) -> list[Rep]:
@@ -95,7 +96,8 @@ def test_a_hold_not_written_down_is_a_refusal_only_where_others_were() -> None:
 def test_blanks_passed_by_are_no_refusals_and_teach_no_hold() -> None:
     blanks = [replace(r, source="blank", hold_s=0.0, ended_by="dog", met=True) for r in session(1, [1] * 9)]
     found = decided(blanks)
-    assert (found.call, found.hold) == ("raise", None)
+    assert (found.call, found.evidence.reps, found.hold) == ("stay", 0, None)
+    assert "Not counted: 9 reps without target" in " ".join(found.because)
 
 
 def test_leaving_a_distractor_at_once_is_no_refusal() -> None:
@@ -214,3 +216,27 @@ def test_five_years_of_daily_sessions_are_decided_without_delay() -> None:
     begun = time.perf_counter()
     decided(reps)
     assert time.perf_counter() - begun < 5
+
+
+def test_closing_on_an_easier_step_keeps_the_evidence_of_the_session() -> None:
+    """Twelve of twelve at the session's step, then one easy rep to end on: the call is about the twelve."""
+    closing = [replace(session(1, [1], "hold-3", 2.0)[0], rep=13, started_at=LATER)]
+    found = decided([*session(1, [1] * 12), *closing])
+    assert (found.step, found.evidence.reps, found.call) == ("hold-5", 12, "raise")
+    assert "1 reps that closed the session" in " ".join(found.because)
+
+
+def test_a_session_that_went_back_is_about_the_easier_step() -> None:
+    back = [replace(rep, rep=rep.rep + 4, started_at=LATER) for rep in session(1, [1] * 6, "hold-3", 2.0)]
+    assert decided([*session(1, [0] * 4), *back]).step == "hold-3"
+
+
+def test_a_rep_written_as_met_against_its_own_hold_is_named() -> None:
+    odd = [replace(rep, hold_s=0.3, ended_by="dog", met=True) for rep in session(1, [1] * 3)]
+    assert "3 of these are written as met though the dog left" in " ".join(decided(odd).because)
+
+
+def test_few_holds_promise_nothing() -> None:
+    said = " ".join(decided(session(1, [1, 1])).because)
+    assert "too few to say how long the dog holds" in said
+    assert "times in 100; " not in said

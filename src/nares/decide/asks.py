@@ -7,10 +7,12 @@ depends on how the dog looks, which is what keeps cut-short holds honest evidenc
 
 A session opens with easy reps and ends with one, so that the dog starts and stops on success. Between
 them lie durations of the Fleshler-Hoffman progression in a drawn order, cut off at a floor and a cap and
-scaled so that the expected share of holds reached over the whole session is ``chance_target``. Asks of a
-session are never all equal.
+scaled so that the expected share of holds reached over the whole session is ``chance_target``. Where a
+limit would hold most of them at one value, they range over all that is allowed instead: a dog that can count
+does not wait.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
@@ -27,6 +29,13 @@ FLOOR_SHARE = 0.4
 CAP_SHARE = 2.0
 """Asks between the easy ones stay from 0.4 to 2 times the single ask of the same chance: far enough apart
 that the dog cannot count, near enough that no rep is a gift or a trap."""
+
+
+LEAST_RANGE_S = 0.3
+"""Where a step asks more than the dog can hold, asks still range this far from the step's shortest."""
+
+MOST_BENT = 2.0
+"""How far durations may crowd to one end of their range: as the square, or as the square root."""
 
 
 def draw_asks(
@@ -72,7 +81,10 @@ def draw_asks(
     floor = min(shortest_s or max(FLOOR_SHARE * fixed, TICK_S), cap)
     easy = max(TICK_S, min(model.ask(max(EASY_CHANCE, chance_target)), shortest_s or fixed, cap))
     warm, middle = _shares(reps)
-    between = _scaled(model, middle, easy, reps - middle, chance_target, floor, cap) if middle else []
+    wanted = chance_target * reps - (reps - middle) * model.chance(easy)
+    between = _scaled(model, middle, wanted, floor, cap) if middle else []
+    if _can_be_counted(between):
+        between = _spread(model, middle, wanted, floor, max(cap, min(top, floor + LEAST_RANGE_S)))
     return _in_order(easy, warm, between, reps, draws)
 
 
@@ -101,12 +113,33 @@ def _shares(reps: int) -> tuple[int, int]:
     return warm, reps - warm - 1
 
 
-def _scaled(
-    model: HoldModel, count: int, easy: float, easy_reps: int, target: float, floor: float, cap: float
-) -> list[float]:
-    """Durations whose mean chance, together with the easy reps, is the target; by halving the scale."""
+def _can_be_counted(between: Sequence[float]) -> bool:
+    """Whether one duration fills so much of the middle that a dog would know it."""
+    ticks = Counter(round(t / TICK_S) for t in between)
+    return len(between) > 2 and max(ticks.values()) > max(2, len(between) // 3)
+
+
+def _spread(model: HoldModel, count: int, wanted: float, floor: float, cap: float) -> list[float]:
+    """Durations over the whole range from floor to cap, crowded to the end that brings the chance wanted.
+
+    For where a limit holds most durations of the progression at one value.
+    """
+    places = [(index + 0.5) / count for index in range(count)]
+
+    def at(bend: float) -> list[float]:
+        return [floor + (cap - floor) * place**bend for place in places]
+
+    short, long = MOST_BENT, 1 / MOST_BENT
+    for _ in range(30):
+        bend = (short * long) ** 0.5
+        enough = sum(model.chance(t) for t in at(bend)) >= wanted
+        short, long = (bend, long) if enough else (short, bend)
+    return at(short)
+
+
+def _scaled(model: HoldModel, count: int, wanted: float, floor: float, cap: float) -> list[float]:
+    """Durations whose chances add up to what is wanted of the middle; by halving the scale."""
     unit = fleshler_hoffman(count, mean_s=1.0)
-    wanted = target * (count + easy_reps) - easy_reps * model.chance(easy)
 
     def at(mean_s: float) -> list[float]:
         return [min(max(mean_s * t, floor), cap) for t in unit]

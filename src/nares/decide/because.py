@@ -5,11 +5,15 @@ Conventions
 Rates are written in per cent and risks as "1 time in 20"; a sentence gives the counts it rests on.
 """
 
+from nares.decide.asks import TICK_S
 from nares.decide.characteristics import ladder_risk, operating_characteristics
 from nares.decide.evidence import Stretch
 from nares.decide.holds import HoldModel
 from nares.decide.programme import Step
 from nares.decide.step import CAP, StepCall
+
+HOLDS_TO_SPEAK = 5
+"""With fewer holds than this nothing is said of how long the dog holds, nor asked by it. [count]"""
 
 
 def one_in(chance: float) -> str:
@@ -30,10 +34,10 @@ def evidence_sentences(call: StepCall, stretch: Stretch, step_name: str) -> list
     """What the reps say: counts, sessions, interval, and what the call rests on."""
     if call.reps == 0:
         said = [f"No counted reps at {step_name} yet."]
-        return said + _easy(stretch)
+        return said + _left_out(stretch)
     sessions = f"{call.sessions} session" + ("s" if call.sessions != 1 else "")
     said = [f"{call.met} of {call.reps} met at {step_name} over {sessions}{_between(call)}."]
-    return said + _verdict(call) + _easy(stretch) + list(call.because[1:])
+    return said + _verdict(call) + _contradicted(stretch) + _left_out(stretch) + list(call.because[1:])
 
 
 def risk_sentences(call: StepCall, step: Step, raises_in_programme: int) -> list[str]:
@@ -68,6 +72,8 @@ def hold_sentences(model: HoldModel | None) -> list[str]:
     """How long the dog holds, in one or two sentences; none without holds."""
     if model is None:
         return []
+    if model.reps < HOLDS_TO_SPEAK:
+        return [f"{model.reps} holds are known: too few to say how long the dog holds."]
     ask = model.ask()
     first = (
         f"Of {model.reps} holds the dog ended {model.breaks} and the mark {model.cut_short}; "
@@ -76,7 +82,7 @@ def hold_sentences(model: HoldModel | None) -> list[str]:
     if ask >= model.ceiling_s:
         first = (
             f"Of {model.reps} holds the dog ended {model.breaks}; nothing beyond "
-            f"{model.longest_asked_s:.1f} s was seen, so no more than {model.ceiling_s:.1f} s is asked."
+            f"{model.longest_asked_s:.1f} s was seen."
         )
     return [first]
 
@@ -103,7 +109,41 @@ def _verdict(call: StepCall) -> list[str]:
     return [f"{run} met in this run of evidence is not yet enough to raise or to ease."]
 
 
-def _easy(stretch: Stretch) -> list[str]:
-    if not stretch.easy:
+def _contradicted(stretch: Stretch) -> list[str]:
+    """Reps a person calls met although the dog left before the ask: said, not overruled."""
+    short = [
+        rep
+        for rep in stretch.counted
+        if rep.met
+        and rep.ended_by == "dog"
+        and rep.ask_s
+        and rep.hold_s is not None
+        and rep.hold_s < rep.ask_s - TICK_S
+    ]
+    if not short:
         return []
-    return [f"Not counted: {len(stretch.easy)} easy reps asked for less than this step's shortest hold."]
+    are = "is" if len(short) == 1 else "are"
+    return [f"{len(short)} of these {are} written as met though the dog left before the ask: look again."]
+
+
+def _left_out(stretch: Stretch) -> list[str]:
+    said = []
+    if stretch.easy:
+        said.append(
+            f"Not counted: {len(stretch.easy)} easy reps asked for less than this step's shortest hold."
+        )
+    if stretch.aside:
+        said.append(f"Not counted: {len(stretch.aside)} reps without target; this step is about the target.")
+    if stretch.closing:
+        said.append(f"Not counted: {stretch.closing} reps that closed the session at an easier step.")
+    return said
+
+
+def interval_sentence(call: StepCall, step: Step) -> list[str]:
+    """Say so when all reps together leave room for a dog that is not ready, although the test says raise."""
+    if call.low is None or call.low > step.not_ready:
+        return []
+    return [
+        f"All {call.reps} reps together leave room for a dog at {step.not_ready:.0%}: the test judges the "
+        f"latest run of evidence, {call.run_met} of {call.run_reps}."
+    ]

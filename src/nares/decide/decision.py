@@ -16,7 +16,13 @@ import numpy as np
 from nares.base.errors import OutOfRange
 from nares.base.vocab import Call, Rep
 from nares.decide.asks import asks_between, draw_asks, expected_success
-from nares.decide.because import evidence_sentences, hold_sentences, risk_sentences
+from nares.decide.because import (
+    HOLDS_TO_SPEAK,
+    evidence_sentences,
+    hold_sentences,
+    interval_sentence,
+    risk_sentences,
+)
 from nares.decide.evidence import Stretch, latest_stretch, reps_of
 from nares.decide.holds import HoldModel, hold_model, recency_weights
 from nares.decide.programme import LEVELS, Programme, Step
@@ -26,8 +32,6 @@ from nares.decide.verdict import Verdict, call_on, verdict_on
 HALF_LIFE_REPS = 40
 """Holds this many reps older count half: three or four sessions, enough to learn from and to follow."""
 
-HOLDS_FOR_ASKS = 5
-"""Below this many holds the asks follow the step's range and not the dog."""
 
 CHANCE_TARGET = 0.85
 
@@ -94,6 +98,7 @@ def decide(
     planned, asks_why = _asks(verdict, step, model, asks, draws)
     because = [
         *evidence_sentences(found, stretch, step.name),
+        *(interval_sentence(found, step) if verdict.call == "raise" else ()),
         verdict.why,
         *hold_sentences(model),
         *asks_why,
@@ -134,7 +139,7 @@ def _step_at(stretch: Stretch, programme: Programme) -> tuple[Step, bool]:
 
 def _step_outside(stretch: Stretch, programme: Programme) -> Step:
     """A stand-in for a step the programme does not have: the asks and the criteria of its latest rep."""
-    last = stretch.counted[-1]
+    last = (stretch.counted or stretch.easy or stretch.aside)[-1]
     asked = [rep.ask_s for rep in stretch.counted if rep.ask_s]
     span = (min(asked), max(asked)) if asked else programme.steps[0].ask_s
     return Step(
@@ -169,7 +174,7 @@ def _asks(
     easing = verdict.call in ("ease", "stop")
     if easing and verdict.next_step is step:
         high = (low + high) / 2
-    if model is None or model.reps < HOLDS_FOR_ASKS or model.ceiling_s < low:
+    if model is None or model.reps < HOLDS_TO_SPEAK or model.ceiling_s < low:
         name = verdict.next_step.name
         text = f"Asks run over the range of {name}, {low:.1f} to {high:.1f} s, easy first and last."
         return asks_between(low, high, asks, draws=draws), [text]

@@ -8,10 +8,16 @@ criterion changed: at a session without this step, or at a rep of a later step (
 back). Reps of earlier steps in between are warm-ups and end nothing.
 
 Within the stretch a rep asked for less than the step's shortest hold is an easy rep: it was given to be
-met, so it counts neither for nor against the step. Holds are learnt from searches with target only.
+met, so it counts neither for nor against the step. A blank or a distractor counts only at a step that has
+them; elsewhere it is set aside. Holds are learnt from searches with target only.
+
+Reps that close a session at an easier step end it on success; they do not make that step the dog's own. The
+session's step is then the harder one, if it carried at least a quarter of the session and more reps than
+followed it.
 """
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -27,11 +33,17 @@ REFUSED_S = 0.2
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """The reps at one step since the criterion last changed: ``counted`` for the call, ``easy`` not."""
+    """The reps at one step since the criterion last changed: ``counted`` for the call, the others not.
+
+    ``easy``: asked for less than the step. ``aside``: without target at a step that is about the target.
+    ``closing``: how many reps closed the newest session at an easier step.
+    """
 
     step: str
     counted: tuple[Rep, ...]
     easy: tuple[Rep, ...]
+    aside: tuple[Rep, ...] = ()
+    closing: int = 0
 
     @property
     def reps(self) -> tuple[Rep, ...]:
@@ -64,9 +76,11 @@ def reps_of(reps: Sequence[Rep], dog: str) -> list[Rep]:
 
 def latest_stretch(reps: Sequence[Rep], programme: Programme) -> Stretch:
     """The stretch that ends with the latest of these reps (oldest first, at least one)."""
+    places = {step.key: place for place, step in enumerate(programme.steps)}
+    closing = closing_reps(reps, places)
+    reps = reps[: len(reps) - closing]
     key = reps[-1].step
     with_step = _sessions_with(reps, key)
-    places = {step.key: place for place, step in enumerate(programme.steps)}
     here = places.get(key, len(places))
     taken: list[Rep] = []
     for rep in reversed(reps):
@@ -74,14 +88,37 @@ def latest_stretch(reps: Sequence[Rep], programme: Programme) -> Stretch:
             break
         if rep.step == key:
             taken.append(rep)
-    taken.reverse()
     step = programme.steps[here] if key in places else None
-    easy = [step is not None and is_easy(rep, step) for rep in taken]
-    return Stretch(
-        key,
-        tuple(rep for rep, out in zip(taken, easy, strict=True) if not out),
-        tuple(rep for rep, out in zip(taken, easy, strict=True) if out),
-    )
+    counted: list[Rep] = []
+    easy: list[Rep] = []
+    aside: list[Rep] = []
+    for rep in reversed(taken):
+        heap = aside if not _is_about(rep, step) else easy if step and is_easy(rep, step) else counted
+        heap.append(rep)
+    return Stretch(key, tuple(counted), tuple(easy), tuple(aside), closing)
+
+
+def closing_reps(reps: Sequence[Rep], places: Mapping[str, int]) -> int:
+    """How many reps at the end only closed the newest session at an easier step than it was about."""
+    newest = [rep for rep in reps if rep.session == reps[-1].session]
+    last = places.get(reps[-1].step)
+    if last is None or list(reps[-len(newest) :]) != newest:
+        return 0
+    after = {rep.step: len(newest) - 1 - index for index, rep in enumerate(newest)}
+    shares = Counter(rep.step for rep in newest)
+    harder = [
+        key
+        for key in shares
+        if places.get(key, -1) > last and shares[key] >= len(newest) / 4 and shares[key] > after[key]
+    ]
+    return after[max(harder, key=places.__getitem__)] if harder else 0
+
+
+def _is_about(rep: Rep, step: Step | None) -> bool:
+    """Whether a rep speaks for its step: with target, or without one where the step has such searches."""
+    if rep.source == "target" or step is None:
+        return rep.source == "target"
+    return step.blanks > 0 if rep.source == "blank" else step.distractors > 0
 
 
 def is_easy(rep: Rep, step: Step) -> bool:

@@ -27,6 +27,7 @@ from nares.web.shell.errors import status_of
 from nares.web.shell.person import person_of
 
 SEEN_DIGITS = 16
+CHANGED = "Rep {} was changed since this page was opened; it now stands as shown."
 
 
 @require_safe
@@ -73,6 +74,8 @@ def correct(request: HttpRequest, session: str, rep: int) -> HttpResponse:
     line = line_of(page, rep)
     before = line.start
     form = CorrectForm(request.POST)
+    if _is_stale(request, line):
+        return _page(request, page, rep, failed=_typed_before(form, line), status=409)
     if not form.is_valid():
         return _page(request, page, rep, correct=form, status=422)
     row, why = unrounded(form.corrected(before), before), form.cleaned_data["why"].strip()
@@ -96,8 +99,10 @@ def correct(request: HttpRequest, session: str, rep: int) -> HttpResponse:
 def set_aside(request: HttpRequest, session: str, rep: int) -> HttpResponse:
     """Say that a rep was none, or cannot be used, and why."""
     page = jobs.session_page(desk_of(request), session)
-    line_of(page, rep)
     form = SetAsideForm(request.POST)
+    if _is_stale(request, line_of(page, rep)):
+        said = f"{CHANGED.format(rep)} Set it aside again if you still mean it."
+        return _page(request, page, rep, failed=said, status=409)
     if not form.is_valid():
         return _page(request, page, rep, aside=form, status=422)
     asked = SetAside(session, rep, person_of(request), form.cleaned_data["why"], seen_of(request))
@@ -107,6 +112,22 @@ def set_aside(request: HttpRequest, session: str, rep: int) -> HttpResponse:
         form.add_error(None, str(error))
         return _page(request, page, rep, aside=form, status=status_of(error))
     return done(request, receipt, _next_open(request, session, rep))
+
+
+def _is_stale(request: HttpRequest, line: RepLine) -> bool:
+    """Whether something newer is said of the rep than the page showed."""
+    seen = seen_of(request)
+    return seen is not None and line.seen > seen
+
+
+def _typed_before(form: CorrectForm, line: RepLine) -> str:
+    """Say that the rep changed meanwhile and what had been typed, so that nothing is lost."""
+    said = CHANGED.format(line.rep)
+    if not form.is_valid():
+        return said
+    now, typed = initial_of(line.start), initial_of(form.corrected(line.start))
+    other = [f"{name} {typed[name]}" for name in now if typed[name] != now[name]]
+    return f"{said} You had typed: {', '.join(other)}. Correct it again if you still mean it."
 
 
 def seen_of(request: HttpRequest) -> int | None:
