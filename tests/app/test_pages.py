@@ -5,10 +5,12 @@ from pathlib import Path
 import pytest
 
 from nares.app import jobs
+from nares.app.deciding import planned
 from nares.app.deeds import AddDog, ConfirmReps, ImportReps
 from nares.app.desk import Desk, open_desk
 from nares.app.summaries import SENTENCES, summary_of
 from nares.base.errors import Refused, Unknown
+from nares.decide import read_programme, shipped_programme
 from nares.record.kinds import KINDS
 
 
@@ -110,3 +112,9 @@ def test_a_long_payload_is_cut_in_the_list_and_says_where_the_rest_is(desk: Desk
     texts = {line.kind: line.payload_text for line in jobs.record_page(desk).entries}
     assert "the whole entry: nares record show" in texts["reading_made"]
     assert "more characters" not in texts["dog_added"]
+
+
+def test_warm_up_and_closing_reps_are_marked_easy() -> None:
+    programme = read_programme(shipped_programme())
+    plan = planned(programme, "hold-5", (2.5, 2.5, 4.0, 5.0, 2.5, 2.5))
+    assert [rep.easy for rep in plan] == [True, True, False, False, False, True]

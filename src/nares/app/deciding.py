@@ -24,6 +24,9 @@ from nares.decide import (
     shipped_programme,
 )
 
+WARM_UP = 2
+"""At most so many reps at the start of a session are easy ones. [count]"""
+
 REPS_PLANNED = 12
 """Reps planned for the next session until today's ration sets another number. [count]"""
 
@@ -152,7 +155,7 @@ def planned(programme: Programme, key: str, asks_s: Sequence[float]) -> tuple[Pl
         PlannedRep(
             rep=number,
             ask_s=ask_s,
-            easy=number in (1, len(asks_s)),
+            easy=number == len(asks_s) or (number <= WARM_UP and ask_s <= asks_s[0]),
             hand=step.hand,
             pay_place=step.pay_place,
             distance_m=step.distance_m,
