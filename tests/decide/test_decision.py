@@ -223,7 +223,7 @@ def test_closing_on_an_easier_step_keeps_the_evidence_of_the_session() -> None:
     closing = [replace(session(1, [1], "hold-3", 2.0)[0], rep=13, started_at=LATER)]
     found = decided([*session(1, [1] * 12), *closing])
     assert (found.step, found.evidence.reps, found.call) == ("hold-5", 12, "raise")
-    assert "1 reps that closed the session" in " ".join(found.because)
+    assert "1 rep at an easier step that closed the session" in " ".join(found.because)
 
 
 def test_a_session_that_went_back_is_about_the_easier_step() -> None:

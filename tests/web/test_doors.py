@@ -137,7 +137,10 @@ def test_a_page_opened_before_a_correction_does_not_undo_it(tmp_path: Path) -> N
         client.defaults.update(carried)
         answer = client.post("/sessions/moss-01/reps/1/correct/", {**opened, "why": "I saw it so."})
         assert answer.status_code == 409
-        assert "was changed since this page was opened" in answer.content.decode()
+        page = answer.content.decode()
+        assert "was changed since this page was opened" in page
+        assert "You had typed: hold_s 0.9." in page
+        assert 'name="hold_s" value="1.1"' in page  # sending again must not bring the old value back
         assert desk.store.count() == before
         fresh = {**opened, "seen": str(jobs.session_page(desk, "moss-01").reps[0].seen)}
         assert (

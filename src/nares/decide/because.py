@@ -127,16 +127,16 @@ def _contradicted(stretch: Stretch) -> list[str]:
 
 
 def _left_out(stretch: Stretch) -> list[str]:
-    said = []
-    if stretch.easy:
-        said.append(
-            f"Not counted: {len(stretch.easy)} easy reps asked for less than this step's shortest hold."
-        )
-    if stretch.aside:
-        said.append(f"Not counted: {len(stretch.aside)} reps without target; this step is about the target.")
-    if stretch.closing:
-        said.append(f"Not counted: {stretch.closing} reps that closed the session at an easier step.")
-    return said
+    heaps = (
+        (len(stretch.easy), "easy", "asked for less than this step's shortest hold"),
+        (len(stretch.aside), "", "without target; this step is about the target"),
+        (stretch.closing, "", "at an easier step that closed the session"),
+    )
+    return [
+        f"Not counted: {' '.join(filter(None, (str(count), kind, 'rep' if count == 1 else 'reps', why)))}."
+        for count, kind, why in heaps
+        if count
+    ]
 
 
 def interval_sentence(call: StepCall, step: Step) -> list[str]:
