@@ -11,7 +11,7 @@ from nares.app.desk import Desk
 from nares.app.files import read_text
 from nares.app.pages import CallView, PlannedRep
 from nares.base.errors import NotEnoughData
-from nares.base.findings import Finding, refuse_if_any
+from nares.base.findings import Finding
 from nares.base.vocab import Rep
 from nares.decide import (
     Decision,
@@ -75,7 +75,6 @@ def decide_table(table: Path, *, dog: str, programme: Path | None) -> Decision:
 
     text = shipped_programme() if programme is None else read_text(programme)
     read = read_rep_table(read_text(table))
-    refuse_if_any(read.findings, what=f"The rep table {table.name}")
     if not read.reps:
         raise NotEnoughData(f"The rep table {table.name} holds no reps. Add one row for each rep.")
     return decide(

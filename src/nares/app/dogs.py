@@ -1,6 +1,6 @@
 """Dogs: on the record, on the page Today as cards, each with a page of its own."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -21,11 +21,10 @@ from nares.base.errors import OutOfRange
 from nares.base.times import utc_text
 from nares.base.vocab import Rep
 from nares.decide import Evidence, HoldModel, Programme, Step, hold_model_of, step_call
-from nares.decide.criteria import raised, relaxed
 from nares.decide.evidence import latest_stretch
 from nares.decide.interval import wilson_interval
-from nares.decide.programme_check import table_of
-from nares.record.found import Dog
+from nares.decide.programme_check import raises_of, relaxes_of
+from nares.record.found import Dog, Session, SessionCount
 from nares.report.plots import Curve, RatePoint, hold_svg, success_svg
 
 ASK_CHANCE = 0.85
@@ -68,22 +67,22 @@ def _require_born(born: str | None, today: date) -> None:
 
 def today_page(desk: Desk) -> TodayPage:
     """Each dog with its step, its call, why, and the next session."""
-    head = desk.store.head()
+    head, counts = desk.store.head(), desk.store.session_counts()
     return TodayPage(
         kennel=desk.store.kennel,
         now=utc_text(desk.now()),
         entries=desk.store.count(),
         head=None if head is None else head[1],
-        dogs=tuple(dog_card(desk, dog) for dog in desk.store.dogs()),
+        dogs=tuple(dog_card(desk, dog, desk.store.sessions(dog.dog), counts) for dog in desk.store.dogs()),
     )
 
 
-def dog_card(desk: Desk, dog: Dog) -> DogCard:
-    """One dog in short."""
+def dog_card(
+    desk: Desk, dog: Dog, sessions: Sequence[Session], counts: Mapping[str, SessionCount]
+) -> DogCard:
+    """One dog in short, from its sessions (newest first) and how many reps each of them has."""
     programme = programme_of(desk, dog.programme)
     call = call_view(desk, dog.dog)
-    sessions = desk.store.sessions(dog.dog)
-    counts = desk.store.session_counts(dog.dog)
     place = programme.place_of(call.step) if call else 0
     return DogCard(
         name=dog.dog,
@@ -107,14 +106,14 @@ def dog_page(desk: Desk, name: str) -> DogPage:
     """
     dog = desk.store.dog(name)
     programme = programme_of(desk, dog.programme)
-    counts = desk.store.session_counts(name)
+    sessions, counts = desk.store.sessions(name), desk.store.session_counts(name)
     recorded = {recording.session for recording in desk.store.recordings()}
     lines = tuple(
         session_line(one, counts[one.session], programme, recorded=one.session in recorded)
-        for one in desk.store.sessions(name)
+        for one in sessions
     )
     reps = [row.rep for row in desk.store.reps(dog=name)]
-    card = dog_card(desk, dog)
+    card = dog_card(desk, dog, sessions, counts)
     model = hold_model_of(latest_stretch(reps, programme).reps) if reps else None
     hold = None if model is None else hold_view(model)
     return DogPage(
@@ -133,18 +132,17 @@ def step_views(programme: Programme, reps: Sequence[Rep], call: CallView | None)
     met: dict[str, list[Rep]] = {}
     for rep in reps:
         met.setdefault(rep.step, []).append(rep)
-    tables = table_of(programme)["step"]
     return tuple(
         StepView(
             key=step.key,
             name=step.name,
-            raises="" if place == 0 else ", ".join(raised(tables[place - 1], tables[place])),
-            relaxes="" if place == 0 else ", ".join(relaxed(tables[place - 1], tables[place])),
+            raises=", ".join(raises_of(before, step)),
+            relaxes=", ".join(relaxes_of(before, step)),
             teaches=step.teaches,
             state=_state(place, current),
             evidence=_evidence(step, met.get(step.key, [])),
         )
-        for place, step in enumerate(programme.steps)
+        for place, (before, step) in enumerate(zip((None, *programme.steps), programme.steps, strict=False))
     )
 
 

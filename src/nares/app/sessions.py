@@ -102,13 +102,13 @@ def rep_lines(desk: Desk, session: str) -> tuple[RepLine, ...]:
     store = desk.store
     # Looked up first: an amendment made meanwhile is then newer than what the line says was seen.
     changes = store.changes(session=session)
-    about_all = _about_all(store.session(session), changes)
+    said = store.session(session)
     reading = store.reading_of(session)
     measured = {} if reading is None else {rep.rep: rep for rep in reading_of(reading).reps}
     kept = {row.rep.rep: row for row in store.reps(session=session, also_set_aside=True)}
     aside = {row.rep: row for row in store.set_aside(session)}
-    setting = setting_of(store.session(session))
-    about_all = max(about_all, 0 if reading is None else reading.entry)
+    setting = setting_of(said)
+    about_all = max(_about_all(said, changes), 0 if reading is None else reading.entry)
     lines = (
         _line(number, measured.get(number), kept.get(number), aside.get(number), setting, changes)
         for number in sorted({*measured, *kept, *aside})

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from nares.base.findings import Finding
-from nares.decide.criteria import CRITERIA, raised
+from nares.decide.criteria import CRITERIA, raised, relaxed
 from nares.decide.programme import LEVELS, Programme, Step, parse_toml
 
 TEXTS = ("key", "name", "teaches")
@@ -50,6 +50,11 @@ def programme_findings(table: dict[str, Any]) -> list[Finding]:
 def raises_of(before: Step | None, step: Step) -> list[str]:
     """Names of the criteria a step raises over the one before it; none for the first."""
     return raised(_criteria_of(before), _criteria_of(step)) if before else []
+
+
+def relaxes_of(before: Step | None, step: Step) -> list[str]:
+    """Names of the criteria a step relaxes from the one before it; none for the first."""
+    return relaxed(_criteria_of(before), _criteria_of(step)) if before else []
 
 
 def _criteria_of(step: Step) -> dict[str, Any]:
