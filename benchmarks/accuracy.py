@@ -19,18 +19,19 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from tests.measure import soundscape as make
+from tests.generator.noises import BEDS
+from tests.generator.sessions import Soundscape, calibration, draw_session
 
 from nares.base.vocab import Reading, Region, Span
-from nares.measure.bands import band_levels
-from nares.measure.clicker import learn_clicker
-from nares.measure.ear import Ear
-from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
-from nares.measure.marks import ClickerPrint
-from nares.measure.puffs import breathing
 from nares.measure.scoring import event_scores, frame_scores, pair_events
-from nares.measure.stream import Stretches
+from nares.measure.sound.bands import band_levels
+from nares.measure.sound.clicker import learn_clicker
+from nares.measure.sound.ear import Ear
+from nares.measure.sound.heard import Heard
+from nares.measure.sound.marks import ClickerPrint
+from nares.measure.sound.puffs import breathing
+from nares.measure.sound.stream import Stretches
 
 SHARED = Path(__file__).resolve().parent.parent.parent / "shared"
 FRAME_S = 0.020
@@ -220,7 +221,7 @@ def marks_by_level(sessions: int) -> None:
     for level in (10.0, 20.0, 30.0, 40.0):
         told, untold, flux = Tally(), Tally(), Tally()
         for seed in range(10_000, 10_000 + sessions):
-            scape = make.draw_session(seed, length_s=30.0, click_db=level)
+            scape = draw_session(seed, length_s=30.0, click_db=level)
             add_events(flux, scape.marks_s, flux_onsets(scape.sound))
             heard, _ = listen(blocks_of(scape.sound))
             add_events(untold, scape.marks_s, [mark.at_s for mark in heard.marks])
@@ -233,10 +234,10 @@ def marks_by_noise(sessions: int) -> None:
     print(
         "\nmarks, F1 within 20 ms, click at 30 dB, by what lies under the session (10 dB over the background)"
     )
-    for bed in (*make.BEDS, None):
+    for bed in (*BEDS, None):
         told, untold = Tally(), Tally()
         for seed in range(11_000, 11_000 + sessions):
-            scape = make.draw_session(seed, length_s=30.0, click_db=30.0, bed=bed)
+            scape = draw_session(seed, length_s=30.0, click_db=30.0, bed=bed)
             heard, _ = listen(blocks_of(scape.sound))
             add_events(untold, scape.marks_s, [mark.at_s for mark in heard.marks])
             heard, _ = listen(blocks_of(scape.sound), print_of(scape, seed))
@@ -244,11 +245,11 @@ def marks_by_noise(sessions: int) -> None:
         print(f"{bed or 'nothing':>9} print {told} no print {untold}")
 
 
-def print_of(scape: make.Soundscape, seed: int) -> ClickerPrint | None:
+def print_of(scape: Soundscape, seed: int) -> ClickerPrint | None:
     from nares.base.errors import NotEnoughData
 
     try:
-        return learn_clicker(blocks_of(make.calibration(seed + 1, scape)))
+        return learn_clicker(blocks_of(calibration(seed + 1, scape)))
     except NotEnoughData:
         return None
 
@@ -261,7 +262,7 @@ def inhales_by_level(sessions: int) -> None:
     for level in (-6.0, 0.0, 6.0, 12.0, 20.0):
         ours, plain, pants = Tally(), Tally(), Tally()
         for seed in range(10_500, 10_500 + sessions):
-            scape = make.draw_session(seed, length_s=30.0, breath_db=level)
+            scape = draw_session(seed, length_s=30.0, breath_db=level)
             heard, _ = listen(blocks_of(scape.sound))
             add_frames(ours, scape.inhales, spans_of(heard), 30.0)
             add_frames(plain, scape.inhales, loud_frames(scape.sound), 30.0)
@@ -275,7 +276,7 @@ def inhales_by_level(sessions: int) -> None:
 
 
 def false_alarms(folder: Path) -> None:
-    scape = make.draw_session(10_900, length_s=8.0)
+    scape = draw_session(10_900, length_s=8.0)
     clicker = print_of(scape, 10_900)
     print(
         "\nreal sounds, no marker, no dog: false marks a minute (print / none), share of time called sniffing"

@@ -4,13 +4,13 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from tests.measure.stage import FRONT, SIDE, Play, performed
+from tests.generator.stage import FRONT, SIDE, Play, performed
 
 from nares.base.errors import OutOfRange
 from nares.base.times import MediaTime
 from nares.base.vocab import Region
-from nares.measure.eye import Eye
 from nares.measure.inputs import Picture
+from nares.measure.picture.eye import Eye
 
 
 def grey(at: int, shape: tuple[int, int] = (90, 160)) -> Picture:

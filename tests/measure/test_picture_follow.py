@@ -6,11 +6,11 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from nares.base.vocab import Region
-from nares.measure.align import Followed, Follower
-from nares.measure.motion import Motion, fit_motion
-from nares.measure.templates import Templates
-from nares.measure.tile_memory import RENEW
-from nares.measure.tiles import tiles_around
+from nares.measure.picture.align import Followed, Follower
+from nares.measure.picture.motion import Motion, fit_motion
+from nares.measure.picture.templates import Templates
+from nares.measure.picture.tile_memory import RENEW
+from nares.measure.picture.tiles import tiles_around
 
 HEIGHT, WIDTH = 240, 360
 REGIONS = (Region(0.3, 0.4, 0.1, 0.17), Region(0.6, 0.4, 0.1, 0.17))

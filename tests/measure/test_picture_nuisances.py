@@ -3,7 +3,7 @@
 import dataclasses
 
 import pytest
-from tests.measure.stage import FRONT, SIDE, Play, frame_f1, watched
+from tests.generator.stage import FRONT, SIDE, Play, frame_f1, watched
 
 from nares.base.vocab import Region
 

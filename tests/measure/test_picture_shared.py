@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from nares.base.vocab import Mark, MeasuredRep, Region, Span
-from nares.measure.eye import Eye, Watched
 from nares.measure.inputs import Picture
+from nares.measure.picture.eye import Eye, Watched
 from nares.measure.reps import assemble_reps
 from nares.media.recording import open_recording
 

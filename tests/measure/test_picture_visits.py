@@ -5,11 +5,11 @@ import pytest
 from numpy.typing import NDArray
 
 from nares.base.vocab import Span
-from nares.measure.cover import Looks, cover_of
-from nares.measure.patch import CELLS, COLOUR_CELLS, cells
-from nares.measure.track import Track, carried_over, in_view, runs, values
-from nares.measure.unlike import sort_out, unlike_the_rest
-from nares.measure.visits import hysteresis, span_of, visits
+from nares.measure.picture.cover import Looks, cover_of
+from nares.measure.picture.patch import CELLS, COLOUR_CELLS, cells
+from nares.measure.picture.track import Track, carried_over, in_view, runs, values
+from nares.measure.picture.unlike import sort_out, unlike_the_rest
+from nares.measure.picture.visits import hysteresis, span_of, visits
 
 RATE = 20
 Floats = NDArray[np.float32]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import pytest
 
 from nares.base.errors import OutOfRange
-from nares.base.vocab import Mark, MeasuredRep, Span
+from nares.base.vocab import Bout, Mark, MeasuredRep, Span
 from nares.measure.reps import assemble_reps
 
 
@@ -23,7 +23,7 @@ def reps(
     nose: Sequence[Span] | None = (),
     hand: Sequence[Span] | None = (),
     inhales: Sequence[Span] | None = (),
-    bouts: Sequence[Span] | None = (),
+    bouts: Sequence[Bout] | None = (),
     duration_s: float = 60.0,
     lost: Sequence[Span] = (),
 ) -> tuple[MeasuredRep, ...]:
@@ -49,7 +49,7 @@ def test_a_marked_and_paid_hold_fills_every_field() -> None:
         nose=spans((10.68, 14.14)),
         hand=spans((12.59, 13.99)),
         inhales=intakes,
-        bouts=spans((10.75, 13.2)),
+        bouts=(Bout(10.75, 13.2, 0.9),),
     )
     assert rep.rep == 1
     assert (rep.nose_in_s, rep.nose_out_s, rep.mark_s) == (10.68, 14.14, 12.04)

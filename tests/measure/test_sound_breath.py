@@ -5,11 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from tests.measure import soundscape as make
+from tests.generator.breaths import breath, draw_dog
+from tests.generator.sessions import draw_session
+from tests.generator.soundcraft import add, coloured
 
-from nares.measure.ear import Ear
-from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
+from nares.measure.sound.ear import Ear
+from nares.measure.sound.heard import Heard
 
 FRAME_S = 0.02
 Spans = list[tuple[float, float]]
@@ -42,7 +44,7 @@ class Counts:
 def counts(seeds: range, **session: float) -> Counts:
     total = Counts()
     for seed in seeds:
-        scape = make.draw_session(seed, length_s=20.0, **session)  # type: ignore[arg-type]
+        scape = draw_session(seed, length_s=20.0, **session)  # type: ignore[arg-type]
         answer = heard(scape.sound)
         was = on(scape.inhales, 20.0)
         said = on([(span.start_s, span.end_s) for span in answer.inhales], 20.0)
@@ -60,7 +62,7 @@ def test_intakes_are_found_by_level(level: float, least: float) -> None:
     ("level", "said"), [(-6.0, "dB below the background"), (-20.0, "not measurable: breath")]
 )
 def test_breath_below_the_background_is_not_measured(level: float, said: str) -> None:
-    scape = make.draw_session(13_101, length_s=15.0, breath_db=level, click_db=None, events=())
+    scape = draw_session(13_101, length_s=15.0, breath_db=level, click_db=None, events=())
     answer = heard(scape.sound)
     assert (answer.inhales, answer.bouts) == ((), ())
     assert not answer.breath_measurable
@@ -68,25 +70,25 @@ def test_breath_below_the_background_is_not_measured(level: float, said: str) ->
 
 
 def test_breath_just_above_the_background_is_measured() -> None:
-    answer = heard(make.draw_session(13_101, length_s=15.0, breath_db=3.0, click_db=None, events=()).sound)
+    answer = heard(draw_session(13_101, length_s=15.0, breath_db=3.0, click_db=None, events=()).sound)
     assert answer.breath_measurable
     assert answer.sound_quality.breath_over_floor_db == pytest.approx(3.0, abs=2.5)
 
 
 def test_panting_is_not_sniffing() -> None:
     chance = np.random.default_rng(13_201)
-    sound = 0.02 * make.coloured(chance, 20 * 48_000, 3.0)
+    sound = 0.02 * coloured(chance, 20 * 48_000, 3.0)
     panted = []
     for number in range(4):
-        puffs, _ = make.breath(chance, make.draw_dog(chance), 2.5, pant=True)
-        make.add(sound, 0.1 * puffs, 1.0 + 4.5 * number)
+        puffs, _ = breath(chance, draw_dog(chance), 2.5, pant=True)
+        add(sound, 0.1 * puffs, 1.0 + 4.5 * number)
         panted.append((1.0 + 4.5 * number, 3.5 + 4.5 * number))
     said = on([(span.start_s, span.end_s) for span in heard(sound).bouts], 20.0)
     assert np.mean(said[on(panted, 20.0)]) <= 0.25
 
 
 def test_speech_is_not_sniffing() -> None:
-    scape = make.draw_session(
+    scape = draw_session(
         13_301, length_s=20.0, click_db=None, breath_db=None, events=("speech",), events_a_minute=40.0
     )
     said = sum(span.end_s - span.start_s for span in heard(scape.sound).bouts)
@@ -94,7 +96,7 @@ def test_speech_is_not_sniffing() -> None:
 
 
 def test_bouts_hold_their_intakes() -> None:
-    answer = heard(make.draw_session(13_401, length_s=15.0, breath_db=18.0).sound)
+    answer = heard(draw_session(13_401, length_s=15.0, breath_db=18.0).sound)
     assert answer.bouts
     for span in answer.inhales:
         assert any(bout.start_s <= span.start_s and span.end_s <= bout.end_s for bout in answer.bouts)
@@ -104,5 +106,5 @@ def test_bouts_hold_their_intakes() -> None:
 
 
 def test_the_number_of_intakes_is_about_right() -> None:
-    scape = make.draw_session(13_501, length_s=20.0, breath_db=20.0, events=())
+    scape = draw_session(13_501, length_s=20.0, breath_db=20.0, events=())
     assert len(heard(scape.sound).inhales) == pytest.approx(len(scape.inhales), rel=0.15)

@@ -3,16 +3,19 @@
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from tests.measure import soundscape as make
+from tests.generator.clickers import draw_clicker
+from tests.generator.rooms import draw_room, through_phone
+from tests.generator.sessions import Soundscape, calibration, draw_session
+from tests.generator.soundcraft import add, coloured
 
 from nares.base.errors import NotEnoughData
-from nares.measure.clicker import learn_clicker
-from nares.measure.ear import Ear
-from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
-from nares.measure.marks import ClickerPrint
-from nares.measure.presses import Rhythm, learn_rhythm, read_presses
 from nares.measure.scoring import event_scores
+from nares.measure.sound.clicker import learn_clicker
+from nares.measure.sound.ear import Ear
+from nares.measure.sound.heard import Heard
+from nares.measure.sound.marks import ClickerPrint
+from nares.measure.sound.presses import Rhythm, learn_rhythm, read_presses
 
 
 def heard(sound: NDArray[np.float64], clicker: ClickerPrint | None = None) -> Heard:
@@ -21,15 +24,15 @@ def heard(sound: NDArray[np.float64], clicker: ClickerPrint | None = None) -> He
     return ear.finish()
 
 
-def print_of(scape: make.Soundscape, seed: int = 5) -> ClickerPrint:
-    return learn_clicker([SoundBlock(make.calibration(seed, scape).astype(np.float32), 0, 48_000)])
+def print_of(scape: Soundscape, seed: int = 5) -> ClickerPrint:
+    return learn_clicker([SoundBlock(calibration(seed, scape).astype(np.float32), 0, 48_000)])
 
 
 def found(answer: Heard) -> list[float]:
     return [mark.at_s for mark in answer.marks]
 
 
-def pooled(scapes: list[make.Soundscape], *, told: bool) -> tuple[float, float]:
+def pooled(scapes: list[Soundscape], *, told: bool) -> tuple[float, float]:
     """F1 within 20 ms and the median error over sessions taken together."""
     true, heard_s, shift = [], [], 0.0
     for scape in scapes:
@@ -42,17 +45,17 @@ def pooled(scapes: list[make.Soundscape], *, told: bool) -> tuple[float, float]:
 
 
 @pytest.fixture(scope="module")
-def ordinary() -> list[make.Soundscape]:
-    return [make.draw_session(seed, length_s=25.0, click_db=30.0) for seed in range(12_100, 12_106)]
+def ordinary() -> list[Soundscape]:
+    return [draw_session(seed, length_s=25.0, click_db=30.0) for seed in range(12_100, 12_106)]
 
 
-def test_marks_are_found_without_a_print(ordinary: list[make.Soundscape]) -> None:
+def test_marks_are_found_without_a_print(ordinary: list[Soundscape]) -> None:
     f1, error_s = pooled(ordinary, told=False)
     assert f1 >= 0.90
     assert error_s < 0.001
 
 
-def test_marks_are_found_with_a_print(ordinary: list[make.Soundscape]) -> None:
+def test_marks_are_found_with_a_print(ordinary: list[Soundscape]) -> None:
     f1, error_s = pooled(ordinary, told=True)
     assert f1 >= 0.92
     assert error_s < 0.001
@@ -61,13 +64,13 @@ def test_marks_are_found_with_a_print(ordinary: list[make.Soundscape]) -> None:
 def scripted(presses: list[float], spacing_s: float, seed: int = 12_200) -> NDArray[np.float64]:
     """A clean row of presses, each with its release, in an ordinary room."""
     chance = np.random.default_rng(seed)
-    clicker, room = make.draw_clicker(chance), make.draw_room(chance)
+    clicker, room = draw_clicker(chance), draw_room(chance)
     sound = np.zeros(int((max(presses) + 2) * 48_000))
     for at_s in presses:
-        make.add(sound, clicker.snap(chance), at_s)
-        make.add(sound, 0.8 * clicker.snap(chance, release=True), at_s + spacing_s)
+        add(sound, clicker.snap(chance), at_s)
+        add(sound, 0.8 * clicker.snap(chance, release=True), at_s + spacing_s)
     wet = np.convolve(sound, room[:9600])[: sound.size]
-    return np.asarray(wet + 0.004 * make.coloured(chance, sound.size, 3.0)) * 0.3
+    return np.asarray(wet + 0.004 * coloured(chance, sound.size, 3.0)) * 0.3
 
 
 @pytest.mark.parametrize("spacing_s", [0.07, 0.15, 0.30])
@@ -82,7 +85,7 @@ def test_two_marks_four_tenths_apart_both_count() -> None:
 
 
 def test_rain_does_not_hide_the_marks() -> None:
-    scape = make.draw_session(12_301, length_s=25.0, click_db=34.0, bed="rain", bed_db=4.0, events=())
+    scape = draw_session(12_301, length_s=25.0, click_db=34.0, bed="rain", bed_db=4.0, events=())
     assert event_scores(scape.marks_s, found(heard(scape.sound, print_of(scape))), 0.02).f1 >= 0.9
 
 
@@ -90,7 +93,7 @@ def test_without_a_clicker_there_are_few_marks_and_none_sure() -> None:
     marks = [
         mark
         for seed in range(12_400, 12_404)
-        for mark in heard(make.draw_session(seed, length_s=25.0, click_db=None).sound).marks
+        for mark in heard(draw_session(seed, length_s=25.0, click_db=None).sound).marks
     ]
     assert len(marks) <= 6
     assert sum(mark.sure > 0.9 for mark in marks) <= 2
@@ -99,7 +102,7 @@ def test_without_a_clicker_there_are_few_marks_and_none_sure() -> None:
 def test_another_rate_keeps_the_marks_in_place() -> None:
     from scipy.signal import resample_poly
 
-    scape = make.draw_session(12_801, length_s=12.0, click_db=34.0, events=())
+    scape = draw_session(12_801, length_s=12.0, click_db=34.0, events=())
     ear = Ear(rate_hz=44_100)
     ear.hear(SoundBlock(np.asarray(resample_poly(scape.sound, 147, 160), dtype=np.float32), 0, 44_100))
     scores = event_scores(scape.marks_s, found(ear.finish()), 0.005)
@@ -108,17 +111,15 @@ def test_another_rate_keeps_the_marks_in_place() -> None:
 
 
 def test_clipping_keeps_most_marks() -> None:
-    scape = make.draw_session(12_501, length_s=25.0, click_db=36.0, events=("speech",))
-    clipped = make.through_phone(np.random.default_rng(1), scape.sound, "clipped")
+    scape = draw_session(12_501, length_s=25.0, click_db=36.0, events=("speech",))
+    clipped = through_phone(np.random.default_rng(1), scape.sound, "clipped")
     answer = heard(clipped)
     assert event_scores(scape.marks_s, found(answer), 0.02).f1 >= 0.8
     assert any("clipped" in note for note in answer.notes)
 
 
 def test_four_clicks_at_the_start_make_a_print() -> None:
-    scapes = [
-        make.draw_session(seed, length_s=20.0, click_db=32.0, start_block=True) for seed in (12_701, 12_702)
-    ]
+    scapes = [draw_session(seed, length_s=20.0, click_db=32.0, start_block=True) for seed in (12_701, 12_702)]
     answers = [heard(scape.sound) for scape in scapes]
     assert all(any("four clicks at the start" in note for note in answer.notes) for answer in answers)
     for scape, answer in zip(scapes, answers, strict=True):
@@ -126,19 +127,19 @@ def test_four_clicks_at_the_start_make_a_print() -> None:
 
 
 def test_clicks_in_a_session_are_no_start_block() -> None:
-    answer = heard(make.draw_session(12_703, length_s=15.0).sound)
+    answer = heard(draw_session(12_703, length_s=15.0).sound)
     assert not any("four clicks at the start" in note for note in answer.notes)
 
 
 def test_a_long_session_is_judged_like_a_short_one() -> None:
-    scape = make.draw_session(12_901, length_s=240.0, click_db=34.0, breath_db=18.0, events_a_minute=4.0)
+    scape = draw_session(12_901, length_s=240.0, click_db=34.0, breath_db=18.0, events_a_minute=4.0)
     answer = heard(scape.sound)
     assert event_scores(scape.marks_s, found(answer), 0.02).f1 >= 0.95
     assert len(answer.inhales) == pytest.approx(len(scape.inhales), rel=0.15)
 
 
 def test_certainties_are_chances() -> None:
-    answer = heard(make.draw_session(12_601, length_s=12.0).sound)
+    answer = heard(draw_session(12_601, length_s=12.0).sound)
     assert all(0.5 <= mark.sure <= 1.0 for mark in answer.marks)
     assert found(answer) == sorted(found(answer))
 

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from nares.base.vocab import Span
-from nares.measure.phase import cycle_s, inhaling_at, run_before, sniffing_at
+from nares.base.vocab import Bout, Span
+from nares.measure.sound.phase import cycle_s, inhaling_at, run_before, sniffing_at
 
 
 def run(
@@ -14,7 +14,7 @@ def run(
 
 
 INHALES = run(2.0, 6)
-BOUTS = [Span(2.0, 3.2, 0.99)]
+BOUTS = [Bout(2.0, 3.2, 0.99)]
 
 
 @pytest.mark.parametrize(
@@ -27,7 +27,7 @@ def test_sniffing_inside_near_and_away(at_s: float, answer: str) -> None:
 
 def test_a_mark_that_hides_the_next_intake_is_still_on_sniffing() -> None:
     # Sound after the mark is hidden: the bout seems to end with the intake before it.
-    assert sniffing_at(2.95, [Span(2.0, 2.89, 0.99)], run(2.0, 5)) == "yes"
+    assert sniffing_at(2.95, [Bout(2.0, 2.89, 0.99)], run(2.0, 5)) == "yes"
 
 
 def test_what_cannot_be_heard_is_unclear() -> None:
@@ -36,7 +36,7 @@ def test_what_cannot_be_heard_is_unclear() -> None:
 
 
 def test_a_doubtful_bout_is_unclear() -> None:
-    assert sniffing_at(2.5, [Span(2.0, 3.2, 0.3)], INHALES) == "unclear"
+    assert sniffing_at(2.5, [Bout(2.0, 3.2, 0.3)], INHALES) == "unclear"
 
 
 @pytest.mark.parametrize(
@@ -48,7 +48,7 @@ def test_drawing_in_is_told_from_the_rhythm(at_s: float, answer: str) -> None:
 
 
 def test_one_intake_makes_no_rhythm() -> None:
-    assert inhaling_at(2.15, [Span(2.0, 2.3, 0.9)], run(2.0, 1)) == "unclear"
+    assert inhaling_at(2.15, [Bout(2.0, 2.3, 0.9)], run(2.0, 1)) == "unclear"
 
 
 def test_nothing_after_the_moment_is_used() -> None:
@@ -66,7 +66,7 @@ def test_an_answer_given_is_nearly_always_right() -> None:
         spans = [Span(float(a + e), float(a + e) + 0.09, 0.9) for a, e in zip(starts, shift, strict=True)]
         known = [span for span in spans if span.start_s < mark - 0.005]
         truth = bool(np.any((starts <= mark) & (mark < starts + 0.09)))
-        said = inhaling_at(mark, [Span(1.0, float(starts[-1]), 0.99)], known)
+        said = inhaling_at(mark, [Bout(1.0, float(starts[-1]), 0.99)], known)
         given += said != "unclear"
         right += (said == "yes") == truth and said != "unclear"
     assert given >= 250

@@ -5,14 +5,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.measure import soundscape as make
+from tests.generator.sessions import calibration, draw_session
 
-from nares.measure.clicker import learn_clicker
-from nares.measure.ear import Ear
-from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
-from nares.measure.marks import ClickerPrint
 from nares.measure.scoring import event_scores, frame_scores
+from nares.measure.sound.clicker import learn_clicker
+from nares.measure.sound.ear import Ear
+from nares.measure.sound.heard import Heard
+from nares.measure.sound.marks import ClickerPrint
 from nares.media import open_recording
 
 pytestmark = pytest.mark.shared
@@ -38,8 +38,8 @@ def test_a_rendered_session_is_heard(shared: Path, name: str) -> None:
 
 
 def test_real_sounds_are_hardly_ever_taken_for_a_known_clicker(shared: Path) -> None:
-    scape = make.draw_session(10_900, length_s=8.0)
-    sound = make.calibration(10_901, scape)
+    scape = draw_session(10_900, length_s=8.0)
+    sound = calibration(10_901, scape)
     clicker = learn_clicker([SoundBlock(sound.astype("float32"), 0, 48_000)])
     answers = [heard(path, clicker) for path in sorted((shared / "sounds").glob("*/*.ogg"))]
     minutes = sum(answer.sound_quality.heard_s for answer in answers) / 60

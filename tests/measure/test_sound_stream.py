@@ -5,13 +5,13 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from tests.measure import soundscape as make
+from tests.generator.sessions import Soundscape, draw_session
 
 from nares.base.errors import OutOfRange, WrongUse
-from nares.measure.ear import Ear
-from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
-from nares.measure.stream import Stretches
+from nares.measure.sound.ear import Ear
+from nares.measure.sound.heard import Heard
+from nares.measure.sound.stream import Stretches
 
 
 def blocks(sound: NDArray[np.float64], size: int, rate_hz: int = 48_000) -> Iterator[SoundBlock]:
@@ -27,16 +27,16 @@ def heard(sound: NDArray[np.float64], size: int, rate_hz: int = 48_000) -> Heard
 
 
 @pytest.fixture(scope="module")
-def short() -> make.Soundscape:
-    return make.draw_session(12_001, length_s=9.3, events=("speech",))
+def short() -> Soundscape:
+    return draw_session(12_001, length_s=9.3, events=("speech",))
 
 
 @pytest.mark.parametrize("size", [1024, 48_000, 77_777, 10**9])
-def test_the_size_of_the_blocks_changes_nothing(short: make.Soundscape, size: int) -> None:
+def test_the_size_of_the_blocks_changes_nothing(short: Soundscape, size: int) -> None:
     assert heard(short.sound, size) == heard(short.sound, 4801)
 
 
-def test_uneven_blocks_change_nothing(short: make.Soundscape) -> None:
+def test_uneven_blocks_change_nothing(short: Soundscape) -> None:
     chance, ear, first = np.random.default_rng(1), Ear(), 0
     while first < short.sound.size:
         size = int(chance.integers(1, 40_000))
@@ -45,7 +45,7 @@ def test_uneven_blocks_change_nothing(short: make.Soundscape) -> None:
     assert ear.finish() == heard(short.sound, 4801)
 
 
-def test_what_was_heard_already_is_passed_over(short: make.Soundscape) -> None:
+def test_what_was_heard_already_is_passed_over(short: Soundscape) -> None:
     ear = Ear()
     for block in blocks(short.sound, 9600):
         ear.hear(block)
@@ -75,7 +75,7 @@ def test_each_stretch_comes_with_the_sound_around_it() -> None:
         np.testing.assert_array_equal(part.sound, around[part.first : part.first + part.sound.size])
 
 
-def test_a_hole_is_silence_and_is_told(short: make.Soundscape) -> None:
+def test_a_hole_is_silence_and_is_told(short: Soundscape) -> None:
     ear, half = Ear(), 144_000
     ear.hear(SoundBlock(short.sound[:half].astype(np.float32), 0, 48_000))
     ear.hear(SoundBlock(short.sound[half + 24_000 :].astype(np.float32), half + 24_000, 48_000))
@@ -139,7 +139,7 @@ def test_an_unknown_marker_is_named() -> None:
         Ear(marker="bell")  # type: ignore[arg-type]
 
 
-def test_a_narrow_recording_is_told_so(short: make.Soundscape) -> None:
+def test_a_narrow_recording_is_told_so(short: Soundscape) -> None:
     from scipy.signal import resample_poly
 
     answer = heard(np.asarray(resample_poly(short.sound, 1, 3)), 8000, 16_000)

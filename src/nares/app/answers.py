@@ -9,6 +9,9 @@ from nares import __version__
 from nares.app.files import write_text
 from nares.base.vocab import Reading
 
+UNSTATED = frozenset({"start_within_s", "end_within_s", "within_s"})
+"""Left out of an answer where they are None: thousands of intakes have no interval of their own."""
+
 
 def answer(schema: str, body: dict[str, Any]) -> dict[str, Any]:
     """Put the version and the schema's name before the body."""
@@ -17,7 +20,19 @@ def answer(schema: str, body: dict[str, Any]) -> dict[str, Any]:
 
 def reading_answer(reading: Reading) -> dict[str, Any]:
     """Lay a reading out as ``measure/1``."""
-    return answer("measure/1", rounded(asdict(reading)))
+    return answer("measure/1", reading_body(reading))
+
+
+def reading_body(reading: Reading) -> dict[str, Any]:
+    """A reading as plain values: times rounded, intervals left out where none is stated."""
+    body: dict[str, Any] = _stated(rounded(asdict(reading)))
+    return body
+
+
+def _stated(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _stated(one) for key, one in value.items() if one is not None or key not in UNSTATED}
+    return [_stated(inner) for inner in value] if isinstance(value, list) else value
 
 
 def rounded(value: Any) -> Any:

@@ -9,13 +9,13 @@ from typing import cast, get_args
 from nares import __version__
 from nares.base.errors import Unusable, WrongUse
 from nares.base.vocab import Reading, RecordingFacts, Region
-from nares.measure.clicker import learn_clicker
-from nares.measure.ear import Ear, Marker
-from nares.measure.eye import Eye, Watched
-from nares.measure.heard import Heard
 from nares.measure.inputs import SoundBlock
-from nares.measure.marks import ClickerPrint
+from nares.measure.picture.eye import Eye, Watched
 from nares.measure.reps import assemble_reps
+from nares.measure.sound.clicker import learn_clicker
+from nares.measure.sound.ear import Ear, Marker
+from nares.measure.sound.heard import Heard
+from nares.measure.sound.marks import ClickerPrint
 from nares.media import open_recording
 from nares.media.recording import Recording
 
@@ -82,7 +82,15 @@ def _reading(
     )
     notes = (*facts.notes, *heard.notes, *(watched.notes if watched else ()))
     return Reading(
-        replace(facts, notes=notes), heard.marks, heard.inhales, nose_in or (), hand_in or (), reps
+        replace(facts, notes=notes),
+        heard.marks,
+        heard.inhales,
+        nose_in or (),
+        hand_in or (),
+        reps,
+        bouts=heard.bouts,
+        doubtful_marks=heard.doubtful_marks,
+        lost=watched.lost if watched else (),
     )
 
 

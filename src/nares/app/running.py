@@ -1,11 +1,10 @@
 """Run a session: keep the recording, measure it, and put session, recording and reading on the record."""
 
 import mimetypes
-from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 
-from nares.app.answers import rounded
+from nares.app.answers import reading_body
 from nares.app.deciding import programme_of
 from nares.app.deeds import Receipt, RunSession
 from nares.app.desk import Desk
@@ -152,7 +151,7 @@ def _reading_made(session: str, asked: RunSession, reading: Reading) -> dict[str
         "sha256": reading.recording.sha256,
         "made_with": made_with(),
         "settings": settings,
-        "reading": rounded(asdict(reading)),
+        "reading": reading_body(reading),
     }
 
 

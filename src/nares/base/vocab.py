@@ -45,27 +45,60 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One marker sound: when its first snap (or onset) was heard, and how sure that is one."""
+    """One marker sound: when its first snap (or onset) was heard, and how sure that is one.
+
+    ``within_s``: half-width of a 95 % interval for the moment; None where that is under 10 ms.
+    """
 
     at_s: float
     sure: float
+    within_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A stretch of time in which something was so: an inhalation, a nose inside, a hand inside."""
+    """A stretch of time in which something was so: an inhalation, a nose inside, a hand inside.
+
+    ``start_within_s`` and ``end_within_s``: half-widths of a 95 % interval for an edge, None where unstated.
+    """
 
     start_s: float
     end_s: float
     sure: float
+    start_within_s: float | None = None
+    end_within_s: float | None = None
 
     def __post_init__(self) -> None:
         require_span(self.start_s, self.end_s, what="A span")
 
 
 @dataclass(frozen=True, slots=True)
+class Bout:
+    """A run of sniffing: from its first intake to the end of its last cycle.
+
+    ``sniffs``: intakes in it. ``rate_hz``: one over the median time from intake to intake, None under three
+    intakes. ``duty``: share of the bout in which air was drawn in.
+    """
+
+    start_s: float
+    end_s: float
+    sure: float
+    sniffs: int = 0
+    rate_hz: float | None = None
+    duty: float | None = None
+
+    def __post_init__(self) -> None:
+        require_span(self.start_s, self.end_s, what="A bout")
+
+
+@dataclass(frozen=True, slots=True)
 class MeasuredRep:
-    """One rep as the machine read it. Fields as in the measure/1 answer."""
+    """One rep as the machine read it. Fields as in the measure/1 answer.
+
+    ``within_s``: for each time given, by its field's name, the half-width of a 95 % interval. ``sure_of``:
+    for each thing said, by its field's name, the chance that it is so. ``sniffing_s``: how long the dog
+    sniffed with the nose in. ``sniff_rate_hz``: how fast.
+    """
 
     rep: int
     nose_in_s: float | None
@@ -82,6 +115,10 @@ class MeasuredRep:
     pay_place: PayPlace | None
     sure: float
     notes: tuple[str, ...] = ()
+    within_s: dict[str, float] = field(default_factory=dict)
+    sure_of: dict[str, float] = field(default_factory=dict)
+    sniffing_s: float | None = None
+    sniff_rate_hz: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +134,12 @@ class RecordingFacts:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """Everything the machine measured in one recording."""
+    """Everything the machine measured in one recording.
+
+    ``doubtful_marks``: sounds that may be marks and are more likely not; a person says yes or no. ``lost``:
+    stretches in which the box was not in the picture. ``skew_s``: how much later the picture is than the
+    sound, None where no start block showed it.
+    """
 
     recording: RecordingFacts
     marks: tuple[Mark, ...]
@@ -105,6 +147,10 @@ class Reading:
     nose_in: tuple[Span, ...]
     hand_in: tuple[Span, ...]
     reps: tuple[MeasuredRep, ...]
+    bouts: tuple[Bout, ...] = ()
+    doubtful_marks: tuple[Mark, ...] = ()
+    lost: tuple[Span, ...] = ()
+    skew_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from nares.base.errors import OutOfRange
-from nares.base.vocab import EndedBy, Mark, MeasuredRep, PayPlace, Span
-from nares.measure.phase import inhaling_at, sniffing_at
+from nares.base.vocab import Bout, EndedBy, Mark, MeasuredRep, PayPlace, Span
+from nares.measure.sound.phase import inhaling_at, sniffing_at
 
 EARLY_S, LATE_S = 0.15, 0.10
 DOUBLE_S = 1.0
@@ -37,7 +37,7 @@ class Lanes:
 
     marks: tuple[Mark, ...]
     inhales: tuple[Span, ...] | None
-    bouts: tuple[Span, ...] | None
+    bouts: tuple[Bout, ...] | None
     nose_in: tuple[Span, ...] | None
     hand_in: tuple[Span, ...] | None
     lost: tuple[Span, ...]
@@ -61,7 +61,7 @@ def assemble_reps(
     *,
     marks: Sequence[Mark],
     inhales: Sequence[Span] | None,
-    bouts: Sequence[Span] | None,
+    bouts: Sequence[Bout] | None,
     nose_in: Sequence[Span] | None,
     hand_in: Sequence[Span] | None,
     duration_s: float,
@@ -84,7 +84,7 @@ def assemble_reps(
     lanes = Lanes(
         marks=_distinct(sorted(marks, key=lambda m: m.at_s)),
         inhales=None if inhales is None else _ordered(inhales),
-        bouts=None if bouts is None else _ordered(bouts),
+        bouts=None if bouts is None else tuple(sorted(bouts, key=lambda bout: bout.start_s)),
         nose_in=None if nose_in is None else _ordered(nose_in),
         hand_in=None if hand_in is None else _ordered(hand_in),
         lost=_ordered(lost),

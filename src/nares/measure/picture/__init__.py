@@ -1,0 +1,1 @@
+"""Watching: from pictures to a nose or a hand in an opening."""

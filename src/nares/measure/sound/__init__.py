@@ -1,0 +1,1 @@
+"""Listening: from blocks of sound to marks, intakes of air and sniffing bouts."""
