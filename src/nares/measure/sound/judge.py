@@ -4,8 +4,8 @@ Conventions
 -----------
 A judge is one hidden layer with settings kept in ``settings/``, one file a subject. The settings were
 learned on invented sessions only: ``benchmarks/learn_marks.py`` and ``learn_breath.py`` are the whole
-recipes, with their seeds; no recording took part. A chance is the learned share of true ones among things that look
-alike.
+recipes, with their seeds; no recording took part. A chance is the learned share of true ones among things
+that look alike.
 """
 
 import json
