@@ -3,8 +3,16 @@
 import numpy as np
 import pytest
 
+from nares.base.errors import OutOfRange
 from nares.base.vocab import Bout, Span
-from nares.measure.sound.phase import cycle_s, inhaling_at, run_before, sniffing_at
+from nares.measure.sound.phase import (
+    SniffTime,
+    cycle_s,
+    inhaling_at,
+    run_before,
+    sniffing_at,
+    sniffing_within,
+)
 
 
 def run(
@@ -77,3 +85,38 @@ def test_runs_end_at_a_pause() -> None:
     assert len(run_before(6.1, [*run(1.0, 4), *run(5.0, 5)])) == 5
     assert cycle_s(run(0.0, 4)) == pytest.approx(0.2)
     assert run_before(9.0, INHALES) == []
+
+
+VISITS = [
+    Bout(1.0, 2.0, 0.9, sniffs=5, rate_hz=5.0, duty=0.5),
+    Bout(3.0, 3.5, 0.9, sniffs=2),
+    Bout(4.0, 6.0, 0.3, sniffs=9, rate_hz=6.0, duty=0.5),
+    Bout(7.0, 7.5, 0.8, sniffs=3, rate_hz=6.0, duty=0.5),
+]
+
+
+@pytest.mark.parametrize(
+    ("from_s", "to_s", "sniffing_s", "rate_hz"),
+    [
+        (0.0, 9.0, 2.0, 5.33),  # all bouts that are likelier than not; the rate by time, where there is one
+        (1.5, 3.25, 0.75, 5.0),
+        (3.0, 3.5, 0.5, None),
+        (4.0, 6.0, 0.0, None),  # a bout that is more likely none
+        (2.2, 2.8, 0.0, None),
+        (1.2, 1.2, 0.0, None),
+    ],
+)
+def test_sniffing_during_a_visit(
+    from_s: float, to_s: float, sniffing_s: float, rate_hz: float | None
+) -> None:
+    assert sniffing_within(from_s, to_s, VISITS) == SniffTime(sniffing_s, rate_hz)
+
+
+def test_sniffing_during_a_visit_is_unknown_where_breath_is() -> None:
+    assert sniffing_within(1.0, 2.0, None) is None
+    assert sniffing_within(1.0, 2.0, []) == SniffTime(0.0, None)
+
+
+def test_a_visit_that_ends_before_it_starts_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="before it starts"):
+        sniffing_within(2.0, 1.0, VISITS)

@@ -9,4 +9,11 @@ MEASURING: tuple[Source, ...] = (
         "TN2258",
         "2026-11",
     ),
+    Source(
+        "concha-2014",
+        "A. Concha et al., Using sniffing behavior to differentiate true negative from false negative "
+        "responses in trained scent-detection dogs, Chemical Senses 39(9):749-754 (2014)",
+        "2014",
+        "2026-11",
+    ),
 )
