@@ -124,11 +124,14 @@ def test_four_clicks_at_the_start_make_a_print() -> None:
     assert all(any("four clicks at the start" in note for note in answer.notes) for answer in answers)
     for scape, answer in zip(scapes, answers, strict=True):
         assert event_scores(scape.marks_s, found(answer), 0.02).f1 >= 0.9
+        assert answer.start_block == pytest.approx(scape.marks_s[:4], abs=0.003)
+        assert -90 < (answer.floor_db or 0.0) < -20
 
 
 def test_clicks_in_a_session_are_no_start_block() -> None:
     answer = heard(draw_session(12_703, length_s=15.0).sound)
     assert not any("four clicks at the start" in note for note in answer.notes)
+    assert (answer.start_block, answer.floor_db) == ((), None)
 
 
 def test_a_long_session_is_judged_like_a_short_one() -> None:

@@ -74,8 +74,9 @@ class Ear:
             self._take(stretch)
         snaps = self._away_from_holes(without_echoes(join_snaps(self._snaps)))
         known = self._clicker
-        if known is None and self._marker == "click":
-            known = start_block_of(snaps)
+        block = start_block_of(snaps) if self._marker == "click" else None
+        if known is None and block is not None:
+            known = block.known
         chances = snap_chances(snaps, known)
         if self._marker == "whistle":
             marks: tuple[Mark, ...] = find_whistles(self._whistles)
@@ -84,7 +85,15 @@ class Ear:
         breath = hear_breath(self._all_levels(), snaps.at_s[chances >= BLANK_FROM])
         quality = self._quality(snaps, marks, breath)
         notes = self._notes(marks, breath, quality, known)
-        return Heard(marks, breath.inhales, breath.bouts, quality, notes)
+        return Heard(
+            marks,
+            breath.inhales,
+            breath.bouts,
+            quality,
+            notes,
+            start_block=block.presses_s if block else (),
+            floor_db=block.floor_db if block else None,
+        )
 
     def _take(self, stretch: Stretch) -> None:
         self._snaps.append(find_snaps(stretch))

@@ -25,7 +25,9 @@ class SoundQuality:
 class Heard:
     """Marks, intakes and sniffing bouts of one recording, each in time order.
 
-    ``doubtful_marks``: sounds that may be marks and are more likely not.
+    ``doubtful_marks``: sounds that may be marks and are more likely not. ``start_block``: when the four
+    marks of a start block were pressed, empty where the recording does not begin with one. ``floor_db``:
+    the background before those marks above 1 kHz, dB against full scale.
     """
 
     marks: tuple[Mark, ...]
@@ -34,6 +36,8 @@ class Heard:
     sound_quality: SoundQuality
     notes: tuple[str, ...]
     doubtful_marks: tuple[Mark, ...] = ()
+    start_block: tuple[float, ...] = ()
+    floor_db: float | None = None
 
     @property
     def breath_measurable(self) -> bool:

@@ -6,12 +6,14 @@ Quiet means at least one second without a snap as loud as the clicks. The four c
 clicker as good as a recording of it alone, because nothing else was heard yet.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from nares.measure.sound.clicker import ALIKE_DB, print_from
 from nares.measure.sound.judge import judge
-from nares.measure.sound.likeness import alone_rows, distances, risen_db
+from nares.measure.sound.likeness import FIRST_BAND, alone_rows, distances, power, risen_db
 from nares.measure.sound.marks import ClickerPrint
 from nares.measure.sound.snaps import Snaps
 
@@ -23,8 +25,21 @@ RISEN_DB = 10.0
 FAINTER_DB = 12.0
 
 
-def start_block_of(snaps: Snaps) -> ClickerPrint | None:
-    """The print learned from a start block; None when the recording does not begin with one.
+@dataclass(frozen=True, slots=True)
+class StartBlock:
+    """What a start block teaches.
+
+    ``known``: the print of the clicker. ``presses_s``: when the four clicks were pressed. ``floor_db``: the
+    background before them above 1 kHz, dB of power against full scale.
+    """
+
+    known: ClickerPrint
+    presses_s: tuple[float, ...]
+    floor_db: float
+
+
+def start_block_of(snaps: Snaps) -> StartBlock | None:
+    """What a start block teaches; None when the recording does not begin with one.
 
     Args:
         snaps: All snaps of the recording in time order.
@@ -37,10 +52,19 @@ def start_block_of(snaps: Snaps) -> ClickerPrint | None:
     for first in range(len(early) - CLICKS + 1):
         clicks = _steps_from(first, early, apart)
         if len(clicks) == CLICKS and _first_heard(clicks, early.at_s, loud):
-            last_s = float(early.at_s[clicks[-1]]) + 0.45
-            block = early.take((early.at_s >= early.at_s[first] - 0.001) & (early.at_s <= last_s))
-            return print_from(block, judge("marks/alone").chance(alone_rows(block)))
+            return _learned(early, clicks)
     return None
+
+
+def _learned(early: Snaps, clicks: list[int]) -> StartBlock | None:
+    at_s = early.at_s[clicks]
+    block = early.take((early.at_s >= at_s[0] - 0.001) & (early.at_s <= at_s[-1] + 0.45))
+    known = print_from(block, judge("marks/alone").chance(alone_rows(block)))
+    if known is None:
+        return None
+    before = power(early.before[clicks])[:, FIRST_BAND:].sum(axis=1)
+    floor_db = round(float(10.0 * np.log10(np.median(before))), 1)
+    return StartBlock(known, tuple(round(float(one), 5) for one in at_s), floor_db)
 
 
 def _steps_from(first: int, early: Snaps, apart: NDArray[np.float64]) -> list[int]:
