@@ -26,6 +26,8 @@ def reps(
     bouts: Sequence[Bout] | None = (),
     duration_s: float = 60.0,
     lost: Sequence[Span] = (),
+    doubtful: Sequence[Mark] = (),
+    skew_s: float | None = None,
 ) -> tuple[MeasuredRep, ...]:
     return assemble_reps(
         marks=mark,
@@ -35,6 +37,8 @@ def reps(
         hand_in=hand,
         duration_s=duration_s,
         lost=lost,
+        doubtful_marks=doubtful,
+        skew_s=skew_s,
     )
 
 
@@ -221,3 +225,69 @@ def test_a_mark_outside_the_recording_is_refused() -> None:
 
 def test_nothing_heard_and_nothing_seen_is_no_rep() -> None:
     assert reps() == ()
+
+
+def test_every_time_of_a_rep_states_how_far_it_may_be_off() -> None:
+    visit = Span(10.0, 12.0, 0.9, 0.03, 0.04)
+    (rep,) = reps(mark=(Mark(11.0, 0.95, 0.02),), nose=(visit,), hand=(Span(11.5, 12.0, 0.9, 0.06, 0.06),))
+    assert rep.within_s == {
+        "nose_in_s": 0.03,
+        "nose_out_s": 0.04,
+        "mark_s": 0.02,
+        "mark_delay_s": pytest.approx((0.03**2 + 0.02**2 + 0.024**2) ** 0.5),
+        "hold_s": pytest.approx((0.03**2 + 0.02**2 + 0.024**2) ** 0.5),
+        "pay_s": 0.06,
+        "pay_delay_s": pytest.approx((0.06**2 + 0.02**2 + 0.024**2) ** 0.5),
+    }
+
+
+def test_a_hold_the_dog_ended_is_as_uncertain_as_its_two_edges() -> None:
+    (rep,) = reps(nose=(Span(10.0, 12.0, 0.9, 0.03, 0.04),))
+    assert rep.within_s["hold_s"] == pytest.approx(0.05)
+
+
+def test_a_doubtful_mark_makes_it_doubtful_that_the_dog_ended_the_rep() -> None:
+    (clear,) = reps(nose=spans((5.0, 7.0)))
+    (doubted,) = reps(nose=spans((5.0, 7.0)), doubtful=(Mark(6.0, 0.4), Mark(20.0, 0.4)))
+    assert clear.sure_of["ended_by"] == 1.0
+    assert doubted.sure_of["ended_by"] == pytest.approx(0.6)
+    assert doubted.sure == pytest.approx(0.9 * 0.6)
+
+
+def test_a_mark_on_the_very_edge_of_a_visit_is_an_even_chance() -> None:
+    (rep,) = reps(mark=(Mark(10.0, 1.0),), nose=(Span(10.0, 12.0, 1.0),))
+    assert rep.sure_of["ended_by"] == pytest.approx(0.5)
+    assert rep.sure == pytest.approx(0.5)
+
+
+def test_an_unlikely_visit_is_no_rep_until_a_mark_falls_in_it() -> None:
+    shadow = (Span(10.0, 12.0, 0.3),)
+    assert reps(nose=shadow) == ()
+    (rep,) = reps(mark=marks(11.0), nose=shadow)
+    assert rep.nose_in_s == 10.0
+    assert rep.sure < 0.3
+
+
+def test_the_skew_of_sound_and_picture_is_taken_out_of_every_delay() -> None:
+    """The picture is 0.2 s late: what was seen at 10.0 s happened when the sound said 9.8 s."""
+    (rep,) = reps(
+        mark=marks(10.9),
+        nose=spans((10.0, 12.0)),
+        hand=spans((11.5, 11.9)),
+        inhales=spans((9.82, 9.9), (10.05, 10.13)),
+        bouts=(Bout(9.82, 11.5, 0.9),),
+        skew_s=0.2,
+    )
+    assert (rep.nose_in_s, rep.mark_s) == (10.0, 10.9)
+    assert rep.mark_delay_s == pytest.approx(1.1)
+    assert rep.hold_s == pytest.approx(1.1)
+    assert rep.pay_delay_s == pytest.approx(0.4)
+    assert rep.inhales_before_mark == 2
+
+
+def test_sniffing_at_a_source_the_dog_left_without_an_alert_is_timed() -> None:
+    (rep,) = reps(nose=spans((5.0, 7.0)), bouts=(Bout(5.5, 6.3, 0.9, 4, 5.0, 0.45),), inhales=sniffs(5.5, 4))
+    assert rep.sniffing_s == pytest.approx(0.8)
+    assert rep.sniff_rate_hz == 5.0
+    (silent,) = reps(nose=spans((5.0, 7.0)), bouts=None, inhales=None)
+    assert silent.sniffing_s is silent.sniff_rate_hz is None

@@ -79,6 +79,7 @@ def _reading(
         hand_in=hand_in,
         duration_s=facts.duration_s,
         lost=watched.lost if watched else (),
+        doubtful_marks=heard.doubtful_marks,
     )
     notes = (*facts.notes, *heard.notes, *(watched.notes if watched else ()))
     return Reading(
