@@ -90,6 +90,17 @@ def reading(session: str = "b1", reps: int = 3) -> dict[str, Any]:
     }
 
 
+def corrected(
+    name: str, reading: int | None = 6, *, own: bool = False, session: str = "b1", at_s: float = 5.0
+) -> dict[str, Any]:
+    """One mark added on the timeline, on the reading or on an own sheet."""
+    edit = {"edit": name, "lane": "marks", "deed": "added", "event": name, "now": [at_s]}
+    sheet = (
+        {"sheet": "own", "whose": BY, "reading": None} if own else {"sheet": "reading", "reading": reading}
+    )
+    return {"session": session, "reading": None if own else reading, "edits": [edit], **sheet}
+
+
 def write_day(store: Store) -> None:
     """Eleven entries of most kinds: two dogs, a session measured, confirmed, corrected, called."""
     write(store, "kennel_founded", {"kennel": KENNEL, "site": SITE})

@@ -2,7 +2,18 @@ import re
 from typing import Any
 
 import pytest
-from tests.record.kennel import FILM_SHA256, KENNEL, SITE, amendment, reading, recording, rep, session, write
+from tests.record.kennel import (
+    FILM_SHA256,
+    KENNEL,
+    SITE,
+    amendment,
+    corrected,
+    reading,
+    recording,
+    rep,
+    session,
+    write,
+)
 
 from nares.base.errors import NaresError, Refused, Unknown
 from nares.record.store import Store
@@ -14,6 +25,8 @@ def confirmed(*reps: Any, session: str = "b1", reading: int | None = None) -> di
     return {"session": session, "reading": reading, "reps": list(reps)}
 
 
+MOVED_NOTHING = {"edit": "a", "lane": "marks", "deed": "moved", "event": "marks-0", "now": [5.0]}
+PLACE = {"rep": 1, "start_s": 4.0, "end_s": 5.0}
 REFUSED: list[tuple[str, Any, str]] = [
     ("kennel_founded", {"kennel": KENNEL, "site": SITE}, "founded by the first entry only"),
     (
@@ -44,6 +57,16 @@ REFUSED: list[tuple[str, Any, str]] = [
         "names the dog 'Samphire', but session 'b1'",
     ),
     ("reps_confirmed", confirmed(rep(4, ended_by="unknown")), "Invalid enum value 'unknown'"),
+    ("events_corrected", corrected("a", None), "names the reading"),
+    ("events_corrected", {**corrected("a"), "whose": "Runa Vell"}, "no person's own sheet"),
+    ("events_corrected", {**corrected("a", own=True), "whose": " "}, "Whose own sheet this is ' ' is empty"),
+    ("events_corrected", corrected("a", at_s=91), r"91 s lies outside the recording of 90 s"),
+    ("events_corrected", corrected("a b"), "no proper name"),
+    ("events_corrected", {**corrected("a"), "edits": [MOVED_NOTHING]}, "was removed meanwhile"),
+    ("events_corrected", {**corrected("a"), "edits": 2 * corrected("a")["edits"]}, "on the record already"),
+    ("events_corrected", {**corrected("a"), "sheet": "blank"}, "does not fit events_corrected"),
+    ("events_corrected", {**corrected("a"), "reps": 2 * [PLACE]}, "each once"),
+    ("events_corrected", {**corrected("a"), "reps": [{**PLACE, "rep": 0}]}, "numbered from 1"),
     ("rep_set_aside", {"session": "b1", "rep": 3, "why": "x"}, "already set aside by entry 9"),
     ("rep_set_aside", {"session": "b1", "rep": 2, "why": " "}, "A reason is missing"),
     ("call_overruled", {"dog": "Brine", "step": "hold", "call": "stay", "why": "x"}, "at step 'hand-inside'"),
@@ -73,6 +96,8 @@ UNKNOWN: list[tuple[str, Any, str]] = [
     ("reading_made", {**reading(), "sha256": OTHER}, "keeps no recording 000000000000…"),
     ("reps_confirmed", confirmed(rep(1, session="b2"), session="b2"), "There is no session called 'b2'"),
     ("reps_confirmed", confirmed(rep(4), reading=4), "Entry 4 is no reading"),
+    ("events_corrected", corrected("a", 4), "Entry 4 is no reading"),
+    ("events_corrected", corrected("a", session="b2"), "There is no session called 'b2'"),
     ("rep_set_aside", {"session": "b2", "rep": 1, "why": "x"}, "There is no session called 'b2'"),
     ("rep_set_aside", {"session": "b1", "rep": 9, "why": "x"}, "no rep 9, neither measured nor confirmed"),
     (
@@ -144,3 +169,33 @@ def test_a_reading_of_another_session_is_refused(store: Store) -> None:
     write(store, "session_run", session("b2"))
     told = refusal(store, "reps_confirmed", confirmed(rep(1, session="b2"), session="b2", reading=6))
     assert "is a reading of session 'b1', not of 'b2'" in str(told)
+
+
+def test_reps_may_come_from_a_correction_but_not_from_somebodys_own_sheet(store: Store) -> None:
+    write(store, "events_corrected", corrected("a"))
+    own = write(store, "events_corrected", corrected("b", own=True)).number
+    told = refusal(store, "reps_confirmed", confirmed(rep(4), reading=own))
+    assert "is no reading" in str(told)
+    write(store, "reps_confirmed", confirmed(rep(4), reading=own - 1))
+
+
+def test_a_correction_is_not_amended(store: Store) -> None:
+    number = write(store, "events_corrected", corrected("a")).number
+    told = refusal(store, "amended", amendment(number, "/edits/0/now", [5.0], [6.0]))
+    assert "take the change back there" in str(told)
+
+
+def test_a_rep_found_by_a_correction_can_be_set_aside(store: Store) -> None:
+    write(store, "events_corrected", {**corrected("a"), "reps": [{**PLACE, "rep": 9}]})
+    write(store, "rep_set_aside", {"session": "b1", "rep": 9, "why": "a cat"})
+
+
+def test_own_sheets_do_not_see_the_reading_or_each_other(store: Store) -> None:
+    write(store, "events_corrected", corrected("a", own=True))
+    write(store, "events_corrected", {**corrected("a", own=True), "whose": "Tobias"})
+    write(store, "events_corrected", corrected("a"))
+    assert store.own_sheets("b1") == ["Runa Vell", "Tobias"]
+    assert [len(store.corrections_of("b1", sheet="own", whose=whose)) for whose in ("Tobias", "Nobody")] == [
+        1,
+        0,
+    ]

@@ -8,7 +8,17 @@ from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.record.kennel import amendment, opened, reading, recording, rep, session, write, write_day
+from tests.record.kennel import (
+    amendment,
+    corrected,
+    opened,
+    reading,
+    recording,
+    rep,
+    session,
+    write,
+    write_day,
+)
 
 from nares.base.errors import NaresError
 from nares.record.chain import entry_from, seal
@@ -31,6 +41,12 @@ DEEDS = st.one_of(
     st.builds(lambda name, dog: ("session_run", session(name, dog)), SESSIONS, DOGS),
     st.builds(lambda name: ("recording_kept", recording(name)), SESSIONS),
     st.builds(lambda name: ("reading_made", reading(name)), SESSIONS),
+    st.builds(
+        lambda n, own, name: ("events_corrected", corrected(f"e{n}", 6, own=own, session=name)),
+        st.integers(1, 9),
+        st.booleans(),
+        SESSIONS,
+    ),
     st.builds(
         lambda name, dog, numbers, hold_s: (
             "reps_confirmed",
@@ -99,6 +115,7 @@ def test_every_table_is_filled_by_a_day(store: Store) -> None:
     text = "[[step]]"
     sha256 = hashlib.sha256(text.encode()).hexdigest()
     write(store, "programme_kept", {"name": "box", "text": text, "sha256": sha256})
+    write(store, "events_corrected", corrected("a"))
     assert [name for name, rows in tables(store).items() if not rows] == []
 
 

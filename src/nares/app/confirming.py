@@ -18,6 +18,7 @@ from nares.app.deeds import Amend, ConfirmReps, CorrectRep, Receipt, SetAside
 from nares.app.desk import Desk
 from nares.app.pages import RepLine
 from nares.app.sessions import changed_meanwhile, rep_lines, require_unchanged, shown
+from nares.app.standing import timeline_of
 from nares.base.errors import Refused, Unknown
 from nares.base.findings import refuse_if_any
 from nares.base.vocab import Rep
@@ -223,9 +224,9 @@ def _require_why(asked: ConfirmReps, new: list[Rep], known: list[Rep], lines: di
 def _confirmed(desk: Desk, asked: ConfirmReps, new: list[Rep]) -> list[tuple[str, object]]:
     if not new:
         return []
-    reading = desk.store.reading_of(asked.session)
+    timeline = timeline_of(desk, asked.session)
     rows = [asdict(row) for row in new]
-    number = None if reading is None else reading.entry
+    number = None if timeline is None else timeline.entry
     return [("reps_confirmed", {"session": asked.session, "reading": number, "reps": rows, "why": asked.why})]
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from nares.base.vocab import Region, Rep
+from nares.measure.corrections import Edit
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,31 @@ class CorrectRep:
     why: str
     by: str
     seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectEvents:
+    """Put what a person changed on the timeline on the record, in the order it was changed.
+
+    ``reading``: the entry of the reading that was looked at. ``own``: the marks of ``by`` on a sheet that
+    began empty, kept for comparing; they correct nothing.
+    """
+
+    session: str
+    by: str
+    edits: tuple[Edit, ...]
+    reading: int | None = None
+    own: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """What became of each change, by its id. ``refused``: id to reason. ``receipt``: None if none was new."""
+
+    saved: tuple[str, ...]
+    refused: Mapping[str, str]
+    receipt: Receipt | None
 
 
 @dataclass(frozen=True, slots=True)

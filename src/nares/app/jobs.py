@@ -5,12 +5,14 @@ and returns a value of `nares.app.pages`. A deed that is refused has written not
 """
 
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
+from nares.app.correcting import correct_events
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.measuring import Progress
 from nares.app.playing import media_file, waveform
 from nares.app.running import run_session
 from nares.app.sessions import session_page
+from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
 from nares.app.verifying import verify_record
 
@@ -19,10 +21,13 @@ __all__ = [
     "add_dog",
     "amend",
     "confirm_reps",
+    "correct_events",
     "correct_rep",
     "dog_page",
     "import_reps",
+    "lanes_as",
     "media_file",
+    "own_sheets",
     "record_page",
     "reps_table",
     "run_session",

@@ -5,6 +5,7 @@ Nothing here is formatted: times are ISO 8601 in UTC, rates run from 0 to 1, len
 
 from dataclasses import dataclass
 
+from nares.app.standing import LanesAs
 from nares.base.vocab import Call, MeasuredRep, Reading, Rep
 from nares.decide.decision import Evidence as Evidence  # shown as it was decided
 
@@ -156,7 +157,8 @@ class RepLine:
 
     ``proposed`` is the row a bare confirmation would write, None where the end was not seen; ``kept`` is the
     row a person stands by; ``start`` is the row a correction starts from: kept, proposed, or blank. ``seen``
-    is the newest entry that says anything of this rep: what a deed on this line hands back.
+    is the newest entry that says anything of this rep: what a deed on this line hands back. ``look_again``:
+    what the events say now, where they were corrected after the rep was confirmed; empty where they were not.
     """
 
     rep: int
@@ -168,6 +170,7 @@ class RepLine:
     low_certainty: bool
     changes: tuple[Change, ...]
     seen: int = 0
+    look_again: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +187,7 @@ class RecordingView:
 
 @dataclass(frozen=True, slots=True)
 class SessionPage:
-    """The page of one session."""
+    """The page of one session. ``reading`` is the machine's; ``lanes`` is what stands after corrections."""
 
     line: SessionLine
     recording: RecordingView | None
@@ -194,6 +197,7 @@ class SessionPage:
     front: tuple[float, float, float, float] | None
     side: tuple[float, float, float, float] | None
     note: str
+    lanes: LanesAs | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,14 @@ from nares.app.deciding import programme_of, step_name
 from nares.app.desk import Desk
 from nares.app.pages import Change, RecordingView, RepLine, SessionLine, SessionPage
 from nares.app.proposals import Setting, blank, needs_a_person, propose
+from nares.app.second_looks import changed_since
+from nares.app.standing import timeline_of
 from nares.base.errors import Refused
-from nares.base.vocab import MeasuredRep, Reading
+from nares.base.vocab import MeasuredRep
 from nares.decide import Programme
 from nares.decide.interval import wilson_interval
 from nares.record.found import Change as Amendment
-from nares.record.found import KeptRep, ReadingKept, Session, SessionCount, SetAside
+from nares.record.found import KeptRep, Session, SessionCount, SetAside
 
 CONFIDENCE = 0.95
 """Two-sided coverage of every interval on the pages. [-]"""
@@ -28,19 +30,20 @@ def session_page(desk: Desk, session: str) -> SessionPage:
         Unknown: If there is no such session.
     """
     kept = desk.store.session(session)
-    reading = desk.store.reading_of(session)
+    timeline = timeline_of(desk, session)
     recording = recording_view(desk, session)
     programme = programme_of(desk, desk.store.dog(kept.dog).programme)
     count = desk.store.session_counts(kept.dog)[session]
     return SessionPage(
         line=session_line(kept, count, programme, recorded=recording is not None),
         recording=recording,
-        reading=None if reading is None else reading_of(reading),
-        reading_entry=None if reading is None else reading.entry,
+        reading=None if timeline is None else timeline.reading,
+        reading_entry=None if timeline is None else timeline.reading_entry,
         reps=rep_lines(desk, session),
         front=kept.front,
         side=kept.side,
         note=kept.note,
+        lanes=None if timeline is None else timeline.lanes,
     )
 
 
@@ -75,11 +78,6 @@ def recording_view(desk: Desk, session: str) -> RecordingView | None:
     return RecordingView(*facts)
 
 
-def reading_of(kept: ReadingKept) -> Reading:
-    """The reading as it was measured."""
-    return msgspec.convert(kept.reading, Reading)
-
-
 def setting_of(session: Session) -> Setting:
     """What was the same for every rep of a session."""
     return Setting(
@@ -103,17 +101,20 @@ def rep_lines(desk: Desk, session: str) -> tuple[RepLine, ...]:
     # Looked up first: an amendment made meanwhile is then newer than what the line says was seen.
     changes = store.changes(session=session)
     said = store.session(session)
-    reading = store.reading_of(session)
-    measured = {} if reading is None else {rep.rep: rep for rep in reading_of(reading).reps}
+    timeline = timeline_of(desk, session)
+    measured = {} if timeline is None else {rep.rep: rep for rep in timeline.reps}
     kept = {row.rep.rep: row for row in store.reps(session=session, also_set_aside=True)}
     aside = {row.rep: row for row in store.set_aside(session)}
     setting = setting_of(said)
-    about_all = max(_about_all(said, changes), 0 if reading is None else reading.entry)
-    lines = (
+    about_all = max(_about_all(said, changes), 0 if timeline is None else timeline.entry)
+    lines = [
         _line(number, measured.get(number), kept.get(number), aside.get(number), setting, changes)
         for number in sorted({*measured, *kept, *aside})
+    ]
+    moved = changed_since(desk, session, timeline, lines, setting)
+    return tuple(
+        replace(line, seen=max(line.seen, about_all), look_again=moved.get(line.rep, "")) for line in lines
     )
-    return tuple(replace(line, seen=max(line.seen, about_all)) for line in lines)
 
 
 def _about_all(session: Session, changes: Sequence[Amendment]) -> int:

@@ -39,6 +39,14 @@ def _reading(said: Payload) -> str:
     return f"The machine read {reps} reps and {marks} marks in the recording of {said['session']}."
 
 
+def _corrected(said: Payload) -> str:
+    edits = len(said["edits"])
+    changes = f"{edits} change{'' if edits == 1 else 's'}"
+    if said["sheet"] == "own":
+        return f"{said['whose']} marked {said['session']} from an empty sheet: {changes}."
+    return f"The events read in {said['session']} were corrected: {changes}."
+
+
 def _confirmed(said: Payload) -> str:
     reps = [row["rep"] for row in said["reps"]]
     numbers = ", ".join(map(str, reps))
@@ -74,6 +82,7 @@ SENTENCES: dict[str, Callable[[Payload], str]] = {
     "session_run": _session,
     "recording_kept": _recording,
     "reading_made": _reading,
+    "events_corrected": _corrected,
     "reps_confirmed": _confirmed,
     "rep_set_aside": _aside,
     "amended": _amended,

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from nares.base.vocab import Rep
+from nares.measure.corrections import Edit
+from nares.measure.numbering import RepPlace
 
 RepState = Literal["confirmed", "corrected", "set aside"]
 
@@ -81,6 +83,22 @@ class ReadingKept:
     made_with: Mapping[str, Any]
     settings: Mapping[str, Any]
     reading: Mapping[str, Any]
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Edits of events as they were written. ``whose``: whose own sheet; empty: corrections of the reading."""
+
+    session: str
+    reading: int | None
+    sheet: str
+    whose: str
+    edits: tuple[Edit, ...]
+    reps: tuple[RepPlace, ...]
+    why: str
+    by: str
+    at: str
     entry: int
 
 

@@ -18,10 +18,12 @@ from nares.base.errors import OutOfRange, Refused, Unknown
 from nares.base.times import read_utc
 from nares.base.vocab import Region, Rep
 from nares.record.canonical import canonical
+from nares.record.edits import require_admitted, require_numbered
 from nares.record.kinds import (
     Amended,
     CallOverruled,
     DogAdded,
+    EventsCorrected,
     KennelFounded,
     ProgrammeKept,
     ReadingMade,
@@ -187,6 +189,21 @@ def _new_reading(cursor: Cursor, said: ReadingMade) -> None:
         )
 
 
+def _new_corrected(cursor: Cursor, said: EventsCorrected) -> None:
+    _session_dog(cursor, said.session)
+    if said.sheet == "own":
+        _require_name(said.whose, "Whose own sheet this is")
+    elif said.reading is None or said.whose:
+        raise Refused("A correction of the reading names the reading and no person's own sheet. Name it.")
+    if said.reading is not None:
+        _reading_of(cursor, said.session, said.reading, "SELECT session FROM readings WHERE entry = ?")
+    require_admitted(cursor, said)
+
+
+def _always_corrected(cursor: Cursor, said: EventsCorrected) -> None:
+    require_numbered(said)
+
+
 def _new_reps(cursor: Cursor, said: RepsConfirmed) -> None:
     if not said.reps:
         raise Refused(f"No reps were given for session {said.session!r}. Give at least one.")
@@ -196,8 +213,14 @@ def _new_reps(cursor: Cursor, said: RepsConfirmed) -> None:
         _standing(cursor, rep)
 
 
-def _reading_of(cursor: Cursor, session: str, number: int) -> None:
-    row = _row(cursor, "SELECT session FROM readings WHERE entry = ?", number)
+_READ_OR_CORRECTED = (
+    "SELECT session FROM readings WHERE entry = ? "
+    "UNION ALL SELECT session FROM corrections WHERE entry = ? AND sheet = 'reading'"
+)
+
+
+def _reading_of(cursor: Cursor, session: str, number: int, sql: str = _READ_OR_CORRECTED) -> None:
+    row = _row(cursor, sql, *[number] * sql.count("?"))
     if row is None:
         raise Unknown(f"Entry {number} is no reading. Give the number of a reading_made entry.")
     if row[0] != session:
@@ -268,8 +291,11 @@ def _new_aside(cursor: Cursor, said: RepSetAside) -> None:
 def _rep_known(cursor: Cursor, session: str, rep: int) -> bool:
     if _row(cursor, "SELECT 1 FROM reps WHERE session = ? AND rep = ?", session, rep):
         return True
-    cursor.execute("SELECT reps FROM readings WHERE session = ?", (session,))
-    return any(rep in json.loads(row[0]) for row in cursor.fetchall())
+    for table in ("readings", "corrections"):
+        cursor.execute(f"SELECT reps FROM {table} WHERE session = ?", (session,))
+        if any(rep in json.loads(row[0]) for row in cursor.fetchall()):
+            return True
+    return False
 
 
 def _always_aside(cursor: Cursor, said: RepSetAside) -> None:
@@ -332,6 +358,7 @@ _NEW: dict[type[Any], Guard] = {
     SessionRun: _new_session,
     RecordingKept: _new_recording,
     ReadingMade: _new_reading,
+    EventsCorrected: _new_corrected,
     RepsConfirmed: _new_reps,
     RepSetAside: _new_aside,
     StepCalled: _new_call,
@@ -343,6 +370,7 @@ _ALWAYS: dict[type[Any], Guard] = {
     ProgrammeKept: _always_programme,
     SessionRun: _always_session,
     RecordingKept: _always_recording,
+    EventsCorrected: _always_corrected,
     RepsConfirmed: _always_reps,
     RepSetAside: _always_aside,
     CallOverruled: _always_overruling,

@@ -16,7 +16,10 @@ from typing import Any, Literal
 
 from nares.base.vocab import Call, Hand, PayPlace, Rep
 from nares.base.vocab import Source as RepSource
+from nares.measure.corrections import Edit
+from nares.measure.numbering import RepPlace
 
+Sheet = Literal["reading", "own"]
 Sex = Literal["male", "female"]
 
 
@@ -102,8 +105,30 @@ class ReadingMade:
 
 
 @dataclass(frozen=True, slots=True)
+class EventsCorrected:
+    """What a person changed on the timeline.
+
+    ``sheet``: ``reading``, corrections of the reading of entry ``reading``, which stand for everybody; or
+    ``own``, one person's marking from an empty sheet (``whose``), which is kept for comparing and does not
+    stand. ``reps``: where the reps lie, by number, after these edits, so that a number is never given twice.
+    """
+
+    session: str
+    reading: int | None
+    edits: tuple[Edit, ...]
+    sheet: Sheet = "reading"
+    whose: str = ""
+    reps: tuple[RepPlace, ...] = ()
+    why: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class RepsConfirmed:
-    """Reps a person stands by. ``reading``: the number of the entry they were confirmed from, if any."""
+    """Reps a person stands by.
+
+    ``reading``: the entry they were confirmed from, if any: the reading, or the newest correction of it.
+    """
 
     session: str
     reading: int | None
@@ -177,6 +202,7 @@ KINDS: dict[str, type[Any]] = {
     "session_run": SessionRun,
     "recording_kept": RecordingKept,
     "reading_made": ReadingMade,
+    "events_corrected": EventsCorrected,
     "reps_confirmed": RepsConfirmed,
     "rep_set_aside": RepSetAside,
     "amended": Amended,
@@ -200,6 +226,7 @@ FIXED: dict[str, dict[str, str]] = {
         "sha256": "It names the recording itself. Keep the other recording as a new entry.",
     },
     "reading_made": {"*": "A reading is what the machine measured. Confirm or correct the reps instead."},
+    "events_corrected": {"*": "Change the event again on the timeline, or take the change back there."},
     "reps_confirmed": {
         "session": "Confirm the reps with the other session.",
         "reading": "It says where the reps came from.",

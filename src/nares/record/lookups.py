@@ -16,11 +16,14 @@ from typing import Any
 
 from nares.base.errors import Unknown
 from nares.base.vocab import Rep
+from nares.measure.numbering import RepPlace
 from nares.record import dialect
 from nares.record.chain import Entry, Sealed, entry_from
+from nares.record.edits import edits_from
 from nares.record.found import (
     CallMade,
     Change,
+    Corrected,
     Dog,
     KeptRep,
     Overruling,
@@ -51,6 +54,10 @@ _CALL = (
     "SELECT dog, step, called, next_step, evidence, because, asks_s, last_session, programme, at, entry, "
     "overruled_call, overruled_why, overruled_by, overruled_entry FROM calls"
 )
+
+
+NEWEST = 2**62
+"""A number that no entry reaches."""
 
 
 class Lookups:
@@ -201,15 +208,32 @@ class Lookups:
         """Every recording, in the order they were kept."""
         return [_recording(row) for row in self._rows(f"{_RECORDING} ORDER BY entry")]
 
-    def reading_of(self, session: str) -> ReadingKept | None:
-        """The newest reading made of a session, or None."""
-        row = self._one("SELECT entry FROM readings WHERE session = ? ORDER BY entry DESC LIMIT 1", session)
+    def reading_of(self, session: str, *, until: int | None = None) -> ReadingKept | None:
+        """The newest reading made of a session, or None. ``until``: the last entry that counts."""
+        sql = "SELECT entry FROM readings WHERE session = ? AND entry <= ? ORDER BY entry DESC LIMIT 1"
+        row = self._one(sql, session, NEWEST if until is None else until)
         if row is None:
             return None
         said = self.entry(row[0]).payload
         return ReadingKept(
             said["session"], said["sha256"], said["made_with"], said["settings"], said["reading"], row[0]
         )
+
+    def readings_of(self, session: str) -> list[int]:
+        """The entries of every reading made of a session, oldest first."""
+        sql = "SELECT entry FROM readings WHERE session = ? ORDER BY entry"
+        return [row[0] for row in self._rows(sql, session)]
+
+    def corrections_of(self, session: str, *, sheet: str = "reading", whose: str = "") -> list[Corrected]:
+        """Every edit of a session's events, oldest first: those of the reading, or one person's own sheet."""
+        sql = f"{_CORRECTED} WHERE session = ? AND sheet = ? AND whose = ? ORDER BY entry"
+        return [_corrected(row) for row in self._rows(sql, session, sheet, whose)]
+
+    def own_sheets(self, session: str) -> list[str]:
+        """Who marked a session from an empty sheet, in the order they began."""
+        sql = "SELECT whose FROM corrections WHERE session = ? AND sheet = 'own' "
+        sql += "GROUP BY whose ORDER BY min(entry)"
+        return [row[0] for row in self._rows(sql, session)]
 
     # Reps
 
@@ -243,6 +267,13 @@ class Lookups:
             for rep in reps
             if (also_set_aside or rep.state != "set aside") and step in (None, rep.rep.step)
         ]
+
+    def rep_numbers(self, session: str) -> set[int]:
+        """Every number a rep of a session ever had: read, corrected, confirmed or set aside."""
+        lists = (f"SELECT reps FROM {table} WHERE session = ?" for table in ("readings", "corrections"))
+        single = (f"SELECT rep FROM {table} WHERE session = ?" for table in ("reps", "reps_aside"))
+        read = {number for sql in lists for row in self._rows(sql, session) for number in json.loads(row[0])}
+        return read | {row[0] for sql in single for row in self._rows(sql, session)}
 
     def set_aside(self, session: str) -> list[SetAside]:
         """The reps of a session that are set aside, by number."""
@@ -280,9 +311,16 @@ class Lookups:
         return _call(row) if row else None
 
 
-_MEASURED = (
-    "SELECT session, reps FROM readings WHERE entry IN (SELECT max(entry) FROM readings GROUP BY session)"
+_CORRECTED = "SELECT session, reading, sheet, whose, edits, places, why, made_by, at, entry FROM corrections"
+_STATED = (
+    "SELECT entry, session, reps FROM readings "
+    "UNION ALL SELECT entry, session, reps FROM corrections WHERE sheet = 'reading'"
 )
+_MEASURED = (
+    f"SELECT session, reps FROM ({_STATED}) AS s "
+    f"WHERE entry IN (SELECT max(entry) FROM ({_STATED}) AS t GROUP BY session)"
+)
+"""The numbers of the reps of each session, by the newest reading or correction of it."""
 _JUDGED = (
     "SELECT r.session, r.rep, r.met, a.entry IS NOT NULL FROM reps r "
     "LEFT JOIN reps_aside a ON a.session = r.session AND a.rep = r.rep WHERE r.standing = 1"
@@ -305,6 +343,12 @@ def _region(text: str | None) -> tuple[float, float, float, float] | None:
 def _recording(row: tuple[Any, ...]) -> Recording:
     values = (*row[:7], tuple(json.loads(row[7])), tuple(json.loads(row[8])), row[9])
     return Recording(*values)
+
+
+def _corrected(row: tuple[Any, ...]) -> Corrected:
+    places = tuple(RepPlace(said["rep"], said["start_s"], said["end_s"]) for said in json.loads(row[5]))
+    values = (*row[:4], edits_from(row[4], row[7]), places, *row[6:])
+    return Corrected(*values)
 
 
 def _reps(

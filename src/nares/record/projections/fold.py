@@ -18,7 +18,7 @@ from nares.record.payloads import understood
 from nares.record.projections import calls, changes, dogs, lines, reps, sessions
 from nares.record.tables import Cursor, Table
 
-VERSION = 1
+VERSION = 2
 """Counts up whenever a table or a fold changes: an older file is folded again when it is opened."""
 
 TABLES: tuple[Table, ...] = (

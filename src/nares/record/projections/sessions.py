@@ -1,11 +1,11 @@
-"""Sessions, the recordings kept with them, and what the machine read in those."""
+"""Sessions, the recordings kept with them, what the machine read in those, what people corrected in that."""
 
 import json
 from typing import Any
 
 from nares.base.times import read_utc, utc_text
 from nares.record.chain import Entry
-from nares.record.kinds import ReadingMade, RecordingKept, SessionRun
+from nares.record.kinds import EventsCorrected, ReadingMade, RecordingKept, SessionRun
 from nares.record.tables import Cursor, Table
 
 SESSIONS = Table(
@@ -53,19 +53,40 @@ READINGS = Table(
     key=("entry",),
     lists=(("session", "entry"),),
 )
-TABLES = (SESSIONS, RECORDINGS, READINGS)
-KINDS = frozenset({"session_run", "recording_kept", "reading_made"})
+CORRECTIONS = Table(
+    "corrections",
+    {
+        "entry": "integer",
+        "session": "text",
+        "reading": "integer?",
+        "sheet": "text",
+        "whose": "text",
+        "edits": "text",
+        "places": "text",
+        "reps": "text",
+        "why": "text",
+        "made_by": "text",
+        "at": "text",
+    },
+    key=("entry",),
+    lists=(("session", "entry"),),
+)
+TABLES = (SESSIONS, RECORDINGS, READINGS, CORRECTIONS)
+KINDS = frozenset({"session_run", "recording_kept", "reading_made", "events_corrected"})
 _PUT_SESSION, _PUT_RECORDING, _PUT_READING = SESSIONS.put(), RECORDINGS.put(), READINGS.put()
+_PUT_CORRECTION = CORRECTIONS.put()
 
 
 def apply(cursor: Cursor, entry: Entry, said: Any) -> None:
-    """Add or restate a session, a recording or a reading."""
+    """Add or restate a session, a recording, a reading or corrections of its events."""
     if isinstance(said, SessionRun):
         cursor.execute(_PUT_SESSION, _session(entry.number, said))
     elif isinstance(said, RecordingKept):
         cursor.execute(_PUT_RECORDING, _recording(entry.number, said))
     elif isinstance(said, ReadingMade):
         cursor.execute(_PUT_READING, (entry.number, said.session, said.sha256, _rep_numbers(said.reading)))
+    elif isinstance(said, EventsCorrected):
+        cursor.execute(_PUT_CORRECTION, _correction(entry, said))
 
 
 def _session(number: int, said: SessionRun) -> tuple[Any, ...]:
@@ -100,6 +121,22 @@ def _recording(number: int, said: RecordingKept) -> tuple[Any, ...]:
         said.frames_per_s,
         json.dumps(said.streams, ensure_ascii=False),
         json.dumps(said.notes, ensure_ascii=False),
+    )
+
+
+def _correction(entry: Entry, said: EventsCorrected) -> tuple[Any, ...]:
+    return (
+        entry.number,
+        said.session,
+        said.reading,
+        said.sheet,
+        said.whose,
+        json.dumps(entry.payload["edits"], ensure_ascii=False),
+        json.dumps(entry.payload["reps"]),
+        json.dumps([place.rep for place in said.reps]),
+        said.why,
+        entry.by,
+        entry.happened_at,
     )
 
 
