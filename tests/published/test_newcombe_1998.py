@@ -4,7 +4,7 @@ small sample from the tests of a package that implements Fagerland, Lydersen and
 
 import pytest
 
-from nares.decide.interval import wilson_interval
+from nares.base.interval import wilson_interval
 
 ROWS = [
     (81, 263, 0.2553, 0.3662),

@@ -18,11 +18,11 @@ from nares.app.pages import (
 )
 from nares.app.sessions import CONFIDENCE, session_line
 from nares.base.errors import OutOfRange
+from nares.base.interval import wilson_interval
 from nares.base.times import utc_text
 from nares.base.vocab import Rep
 from nares.decide import Evidence, HoldModel, Programme, Step, hold_model_of, step_call
 from nares.decide.evidence import latest_stretch
-from nares.decide.interval import wilson_interval
 from nares.decide.programme_check import raises_of, relaxes_of
 from nares.record.found import Dog, Session, SessionCount
 from nares.report.plots import Curve, RatePoint, hold_svg, success_svg

@@ -13,9 +13,9 @@ from nares.app.proposals import Setting, blank, needs_a_person, propose
 from nares.app.second_looks import changed_since
 from nares.app.standing import timeline_of
 from nares.base.errors import Refused
+from nares.base.interval import wilson_interval
 from nares.base.vocab import MeasuredRep
 from nares.decide import Programme
-from nares.decide.interval import wilson_interval
 from nares.record.found import Change as Amendment
 from nares.record.found import KeptRep, Session, SessionCount, SetAside
 

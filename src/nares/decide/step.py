@@ -21,8 +21,8 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 from nares.base.errors import OutOfRange
+from nares.base.interval import session_spread, wilson_interval
 from nares.base.vocab import Call
-from nares.decide.interval import session_spread, wilson_interval
 from nares.decide.sprt import TOUCH, Lines, sprt_lines
 
 CAP = 40

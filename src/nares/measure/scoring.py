@@ -3,8 +3,9 @@
 Conventions
 -----------
 Times in seconds. An event found counts as right when it is paired one to one with a true event no further
-away than the window; the pairing is the largest possible, and among the largest the one with the least
-total distance. Frames are the middles of equal steps. Nothing found where nothing was is full agreement.
+away than the window; the pairing is the largest possible, among the largest the one with the least total
+distance, and among those the one that does not cross. Frames are the middles of equal steps. Nothing found
+where nothing was is full agreement.
 """
 
 from collections.abc import Sequence
@@ -63,7 +64,9 @@ def pair_events(true_s: ArrayLike, found_s: ArrayLike, window_s: float) -> list[
     distance = np.abs(true[:, None] - found[None, :])
     # The slack forgives the last binary digit of 1.025 - 1.000; a pair outweighs any sum of distances.
     near = distance <= window_s + 1e-9
-    cost = np.where(near, distance / max(window_s, 1e-9) / (4.0 * min(distance.shape) + 4.0) - 1.0, 0.0)
+    far = distance / max(window_s, 1e-9)
+    # The square settles ties in favour of pairs that do not cross, so that swapping the two changes nothing.
+    cost = np.where(near, (far + 1e-5 * far**2) / (4.0 * min(distance.shape) + 4.0) - 1.0, 0.0)
     rows, columns = linear_sum_assignment(cost)
     return [(int(i), int(j)) for i, j in zip(rows, columns, strict=True) if near[i, j]]
 
@@ -114,17 +117,18 @@ def frame_scores(
             f"{duration_s:g} s hold no frame of {frame_s:g} s. Give a longer stretch or a shorter frame."
         )
     middles = (np.arange(int(duration_s / frame_s + 1e-6), dtype=np.float64) + 0.5) * np.float64(frame_s)
-    was, is_found = _covered(middles, true), _covered(middles, found)
+    was, is_found = covered(middles, true), covered(middles, found)
     both = int(np.count_nonzero(was & is_found))
     rates = _rates(both, int(np.count_nonzero(was)), int(np.count_nonzero(is_found)))
     return FrameScores(middles.size, *rates)
 
 
-def _covered(middles_s: NDArray[np.float64], spans: Sequence[tuple[float, float]]) -> NDArray[np.bool_]:
-    covered = np.zeros(middles_s.size, dtype=bool)
+def covered(middles_s: NDArray[np.float64], spans: Sequence[tuple[float, float]]) -> NDArray[np.bool_]:
+    """Say of each frame whether its middle lies in a span; middles rising, spans in any order."""
+    inside = np.zeros(middles_s.size, dtype=bool)
     for start, end in spans:
-        covered[np.searchsorted(middles_s, start) : np.searchsorted(middles_s, end)] = True
-    return covered
+        inside[np.searchsorted(middles_s, start) : np.searchsorted(middles_s, end)] = True
+    return inside
 
 
 def _times(times_s: ArrayLike) -> NDArray[np.float64]:

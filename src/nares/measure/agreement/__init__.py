@@ -1,0 +1,1 @@
+"""How well two observers of one recording agree: one subject a file."""

@@ -1,0 +1,1 @@
+"""How a person marks: when, on what, and what to practise. One subject a file."""
