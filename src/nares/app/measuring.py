@@ -55,7 +55,8 @@ def measure_recording(
         eye = Eye(front, side)
         looking = front is not None or side is not None
         doing = "listening and looking" if looking else "listening"
-        for piece in recording.play(pictures=looking, progress=lambda done: say(done, doing)):
+        pieces = recording.play(pictures=looking, sight=eye.sight, progress=lambda done: say(done, doing))
+        for piece in pieces:
             if isinstance(piece, SoundBlock):
                 ear.hear(piece)
             else:

@@ -3,7 +3,8 @@
 Both carry integer positions at a stated rate; a door, a decoder or a test can make them.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,10 +30,12 @@ class Picture:
     """One decoded frame, already turned upright.
 
     ``luma``: uint8, shape (h, w). ``blue`` and ``red``: the colour-difference planes, uint8, shape about
-    (h/2, w/2), 128 where there is no colour.
+    (h/2, w/2), 128 where there is no colour. ``whole``: where only the part that was asked for is in
+    sight and the rest is 0, the same picture with all of it; None where all of it is here.
     """
 
     at: MediaTime
     luma: NDArray[np.uint8]
     blue: NDArray[np.uint8]
     red: NDArray[np.uint8]
+    whole: "Callable[[], Picture] | None" = field(default=None, compare=False, repr=False)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 from nares.measure.inputs import Picture, SoundBlock
 from nares.media.clock import Stamps, unstated_priming_s
 from nares.media.header import Header
-from nares.media.picture import PictureReader
+from nares.media.picture import PictureReader, Sight
 from nares.media.report import PictureTally, SoundTally
 from nares.media.sound import BREAK_S, VORBIS_BREAK_S, SoundReader
 
@@ -24,14 +24,16 @@ MOST_CHANNELS = 8
 class PictureLane:
     """Packets of the video stream to pictures."""
 
-    def __init__(self, container: InputContainer, header: Header, longer_side: int) -> None:
+    def __init__(
+        self, container: InputContainer, header: Header, longer_side: int, sight: Sight | None = None
+    ) -> None:
         """Set the decoder going on as many processors as there are."""
         self.tally = PictureTally()
         self.given = 0
         self._stream = cast(Any, container.streams[header.video or 0])
         self._stream.thread_type = "AUTO"
         stamps = Stamps(self._stream.time_base, header.zero)
-        self._reader = PictureReader(stamps, header.declared_s, longer_side, self.tally)
+        self._reader = PictureReader(stamps, header.declared_s, longer_side, self.tally, sight)
 
     def read(self, packet: Any) -> Iterator[Picture]:
         """The pictures that one more packet completes."""

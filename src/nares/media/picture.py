@@ -9,7 +9,7 @@ The display matrix of the file says how to turn and mirror a frame so that it st
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, cast
@@ -17,8 +17,11 @@ from typing import TYPE_CHECKING, Any, cast
 import numpy as np
 from numpy.typing import NDArray
 
+from nares.base.times import MediaTime
+from nares.base.vocab import Region
 from nares.measure.inputs import Picture
 from nares.media.clock import Stamps, believable
+from nares.media.part import Cut, Cutter
 from nares.media.report import PictureTally
 
 if TYPE_CHECKING:
@@ -29,6 +32,8 @@ LONGER_SIDE = 640
 AS_THEY_ARE = ("yuv420p", "yuvj420p")
 
 Plane = NDArray[np.uint8]
+Sight = Callable[[], Region | None]
+"""Says, before each picture, which part of it will be looked at; None: all of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,13 @@ class Turn:
         if self.swapped:
             return 90 if self.flip_x else 270
         return 180 if self.flip_y else 0
+
+    def stored(self, region: Region) -> Region:
+        """Where a part of the upright picture lies in the frame as it is stored."""
+        x = 1 - region.x - region.w if self.flip_x else region.x
+        y = 1 - region.y - region.h if self.flip_y else region.y
+        x, y = min(max(x, 0.0), 1 - region.w), min(max(y, 0.0), 1 - region.h)
+        return Region(y, x, region.h, region.w) if self.swapped else Region(x, y, region.w, region.h)
 
     def upright(self, plane: Plane) -> Plane:
         """One plane turned, as an array of its own that keeps no frame alive."""
@@ -71,16 +83,29 @@ class PictureReader:
     """Turns decoded frames into pictures. Feed every frame in order."""
 
     def __init__(
-        self, stamps: Stamps, declared_s: float | None, longer_side: int, tally: PictureTally
+        self,
+        stamps: Stamps,
+        declared_s: float | None,
+        longer_side: int,
+        tally: PictureTally,
+        sight: Sight | None = None,
     ) -> None:
-        """The stream's ``stamps``, the length the file states [s], ``longer_side`` of a picture [pixels]."""
-        from av.video.reformatter import VideoReformatter
+        """Start empty.
 
+        Args:
+            stamps: The stream's clock.
+            declared_s: Length that the file states. [s]
+            longer_side: Of a picture. [pixels]
+            tally: Where what is read is counted.
+            sight: Asked before each picture which part of it will be looked at.
+        """
         self._stamps = stamps
         self._declared_s = declared_s
         self._longer_side = longer_side
         self._tally = tally
-        self._reformatter = VideoReformatter()
+        self._sight = sight
+        self._cutter: Cutter | None = None
+        self._whole, self._part = Reducer(), Reducer()
 
     def read(self, frame: VideoFrame) -> Iterator[Picture]:
         """The picture of one frame; none where it has no time or lies before time zero."""
@@ -93,11 +118,46 @@ class PictureReader:
             return
         self._tally.seen(at.seconds)
         turn = turn_of(frame)
-        luma, blue, red = (turn.upright(_pixels(plane)) for plane in self._reduced(frame).planes)
-        yield Picture(at, luma, blue, red)
+        region = self._sight() if self._sight else None
+        seen = self._in_part(frame, at, turn, region) if region else None
+        yield seen or self._in_whole(frame, at, turn)
 
-    def _reduced(self, frame: VideoFrame) -> VideoFrame:
+    def _in_whole(self, frame: VideoFrame, at: MediaTime, turn: Turn) -> Picture:
+        size = reduced_size(frame.width, frame.height, self._longer_side)
+        luma, blue, red = (turn.upright(p) for p in self._whole.planes(frame, *size))
+        return Picture(at, luma, blue, red)
+
+    def _in_part(self, frame: VideoFrame, at: MediaTime, turn: Turn, region: Region) -> Picture | None:
         width, height = reduced_size(frame.width, frame.height, self._longer_side)
+        if (width, height) == (frame.width, frame.height):
+            return None
+        if self._cutter is None or not self._cutter.suits(frame):
+            self._cutter = Cutter(frame, width, height)
+        part = self._cutter.cut(frame, turn.stored(region))
+        if part is None:
+            return None
+        planes = self._part.planes(part[0], part[1].width, part[1].height)
+        luma, blue, red = (
+            turn.upright(_set_in(plane, part[1], width, height, 1 if index == 0 else 2))
+            for index, plane in enumerate(planes)
+        )
+        return Picture(at, luma, blue, red, whole=lambda: self._in_whole(frame, at, turn))
+
+
+class Reducer:
+    """Reduces frames, or parts of them, by area mean."""
+
+    def __init__(self) -> None:
+        """Each works best on frames of one size."""
+        from av.video.reformatter import VideoReformatter
+
+        self._reformatter = VideoReformatter()
+
+    def planes(self, frame: VideoFrame, width: int, height: int) -> list[Plane]:
+        """Brightness and the two colour differences; they last as long as the frame."""
+        return [_pixels(plane) for plane in self._reduced(frame, width, height).planes]
+
+    def _reduced(self, frame: VideoFrame, width: int, height: int) -> VideoFrame:
         if (width, height) == (frame.width, frame.height) and frame.format.name in AS_THEY_ARE:
             return frame
         levels = frame.color_range or None
@@ -111,6 +171,14 @@ class PictureReader:
             dst_color_range=levels,
             threads=1,  # the decoder's own threads already use the processors
         )
+
+
+def _set_in(plane: Plane, cut: Cut, width: int, height: int, coarser: int) -> Plane:
+    """A part of a plane at its place in one of full size that is 0 elsewhere."""
+    full = np.zeros((-(-height // coarser), -(-width // coarser)), np.uint8)
+    top, left = cut.top // coarser, cut.left // coarser
+    full[top : top + plane.shape[0], left : left + plane.shape[1]] = plane
+    return full
 
 
 def reduced_size(width: int, height: int, longer_side: int) -> tuple[int, int]:

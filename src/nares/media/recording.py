@@ -22,7 +22,7 @@ from nares.media.header import Header, read_header
 from nares.media.lanes import PictureLane, SoundLane
 from nares.media.notes import notes_on
 from nares.media.packets import Shares, packets, scan
-from nares.media.picture import LONGER_SIDE
+from nares.media.picture import LONGER_SIDE, Sight
 from nares.media.report import DecodeReport, PictureTally, SoundTally
 
 Progress = Callable[[float], None]
@@ -73,6 +73,7 @@ class Recording:
         sound: bool = True,
         pictures: bool = True,
         width: int | None = None,
+        sight: Sight | None = None,
         progress: Progress | None = None,
     ) -> Iterator[SoundBlock | Picture]:
         """Sound and pictures in one pass over the file.
@@ -81,12 +82,14 @@ class Recording:
             sound: Whether to give sound: mono, 48 kHz.
             pictures: Whether to give pictures: upright, reduced.
             width: Longer side of the pictures, 640 where not given; never enlarged. [pixels]
+            sight: Asked before each picture which part of it will be looked at, as fractions; only that part
+                is then reduced, and the rest is left 0. None, or an answer of None: all of it.
             progress: Told the share of the file read, 0 to 1, never falling.
 
         Raises:
             Unusable: While playing, if the file vanished or nothing in it can be decoded.
         """
-        playing = self._play(sound, pictures, width or LONGER_SIDE, progress or _unheard)
+        playing = self._play(sound, pictures, width or LONGER_SIDE, sight, progress or _unheard)
         self._passes.append(playing)
         return playing
 
@@ -122,12 +125,12 @@ class Recording:
         )
 
     def _play(
-        self, sound: bool, pictures: bool, longer_side: int, progress: Progress
+        self, sound: bool, pictures: bool, longer_side: int, sight: Sight | None, progress: Progress
     ) -> Iterator[SoundBlock | Picture]:
         with opened(self.path) as container:
             lanes: dict[int, PictureLane | SoundLane] = {}
             if pictures and self.header.video is not None:
-                lanes[self.header.video] = PictureLane(container, self.header, longer_side)
+                lanes[self.header.video] = PictureLane(container, self.header, longer_side, sight)
             if sound and self.header.audio is not None:
                 lanes[self.header.audio] = SoundLane(container, self.header)
             shares = Shares(self.path, progress)

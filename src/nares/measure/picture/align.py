@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from nares.base.vocab import Region
 from nares.measure.picture.motion import Motion, farther, fit_motion, middle
 from nares.measure.picture.panel import Panel
+from nares.measure.picture.sight import Box, sight_of
 from nares.measure.picture.tile_memory import TileMemory
 from nares.measure.picture.tiles import tiles_around
 
@@ -65,7 +66,7 @@ class Follower:
     def __init__(self, regions: tuple[Region, ...], luma: NDArray[np.uint8]) -> None:
         self.tiles = tiles_around(regions, luma.shape)
         centre = self.tiles.centre
-        self._corner = self.tiles.corner
+        self._corner, self._centre = self.tiles.corner, (float(centre[0]), float(centre[1]))
         self._offset = (self._corner + self.tiles.size / 2 - centre).astype(np.float32)
         middles = [[(r.y + r.h / 2) * luma.shape[0], (r.x + r.w / 2) * luma.shape[1]] for r in regions]
         self._middle = np.array(middles, np.float32).reshape(-1, 2) - centre.astype(np.float32)
@@ -73,6 +74,22 @@ class Follower:
         self._panel = Panel(regions, luma)
         self._motion = Motion()
         self._misses = 0
+
+    @property
+    def lost(self) -> bool:
+        """Whether the box was not found in the last picture."""
+        return self._misses > 0
+
+    def sight(self, box: Box) -> Region | None:
+        """Where a box of the first picture would lie in the next, and a little more."""
+        return sight_of(box, self._motion, self._centre, self.tiles.shape)
+
+    def glance(self, luma: NDArray[np.uint8]) -> Followed | None:
+        """Find the box about where it was; None, and nothing remembered, when it takes a search."""
+        if not len(self.tiles):
+            return self.follow(luma)
+        found = self._near(luma, self._motion)
+        return None if found is None else self._taken(luma, found)
 
     def follow(self, luma: NDArray[np.uint8]) -> Followed:
         """Find the box in this picture."""
@@ -83,6 +100,10 @@ class Follower:
             self._misses += 1
             match = self._match_at(luma, self._motion)
             return Followed(False, self._motion.at(self._middle), match, float("nan"))
+        return self._taken(luma, found)
+
+    def _taken(self, luma: NDArray[np.uint8], found: Found) -> Followed:
+        """Believe what was found, and learn from it."""
         self._misses = 0
         self._motion = found.motion
         place = self._corner + found.moved

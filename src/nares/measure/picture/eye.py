@@ -19,6 +19,7 @@ from nares.measure.inputs import Picture
 from nares.measure.picture.align import Followed, Follower
 from nares.measure.picture.occupancy import occupancy
 from nares.measure.picture.patch import CELLS, COLOUR_CELLS, Sampler
+from nares.measure.picture.sight import Box, box_around
 from nares.measure.picture.track import Track
 
 LOST_S = 0.5
@@ -47,6 +48,7 @@ class Eye:
         self._follower: Follower | None = None
         self._samplers: list[tuple[Sampler, Sampler]] = []
         self._shape: tuple[int, ...] = ()
+        self._looked_at: Box = (0.0, 0.0, 0.0, 0.0)
         self._at_s: list[float] = []
         self._cells = bytearray()
         self._match = bytearray()
@@ -63,10 +65,21 @@ class Eye:
         at_s = picture.at.seconds
         self._require(picture, at_s)
         if self._follower is None:
+            picture = picture.whole() if picture.whole else picture
             self._begin(picture)
         if self._follower is not None:
             self._at_s.append(at_s)
-            self._keep(picture, self._follower.follow(picture.luma))
+            found = self._follower.glance(picture.luma) if picture.whole else None
+            if found is None:
+                picture = picture.whole() if picture.whole else picture
+                found = self._follower.follow(picture.luma)
+            self._keep(picture, found)
+
+    def sight(self) -> Region | None:
+        """The part of the next picture that will most likely do; None: all of it."""
+        if self._follower is None or self._follower.lost:
+            return None
+        return self._follower.sight(self._looked_at)
 
     def finish(self) -> Watched:
         """Judge the session; call once, after the last picture."""
@@ -107,6 +120,8 @@ class Eye:
             (Sampler(r, picture.luma.shape, CELLS), Sampler(r, picture.blue.shape, COLOUR_CELLS))
             for r in self._regions
         ]
+        windows = [fine.window for fine, _ in self._samplers]
+        self._looked_at = box_around([*windows, *self._follower.tiles.boxes])
 
     def _keep(self, picture: Picture, found: Followed) -> None:
         self._gain.append(found.gain)

@@ -69,6 +69,11 @@ class Sampler:
         self._down = Averaging(span_h, count)
         self._across = Averaging(span_w, count)
 
+    @property
+    def window(self) -> tuple[float, float, float, float]:
+        """Top, left, bottom and right of the window as it lies in the first picture. [px]"""
+        return self._top, self._left, self._top + self._down.span_px, self._left + self._across.span_px
+
     def cut(self, plane: NDArray[np.uint8], row: float, col: float) -> NDArray[np.uint8]:
         """The cells with the window moved by (row, col) pixels of this plane; (count, count)."""
         rows, down = self._down.at(self._top + row, plane.shape[0])
@@ -84,6 +89,7 @@ class Averaging:
     """Weights that turn a run of pixels into ``count`` equal cells, by quarter-pixel phase."""
 
     def __init__(self, span_px: float, count: int) -> None:
+        self.span_px = span_px
         self._step = max(1, int(span_px / count / 3))
         taken = int(np.ceil(span_px / self._step)) + 2
         self._taken = taken

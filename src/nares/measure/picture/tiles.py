@@ -44,6 +44,11 @@ class Tiles:
         """The middle of all tiles, (2,)."""
         return np.asarray((self.corner + self.size / 2).mean(axis=0)) if len(self) else np.zeros(2)
 
+    @property
+    def boxes(self) -> list[tuple[float, float, float, float]]:
+        """Top, left, bottom and right of each, as they lie in the first picture. [px]"""
+        return [(top, left, top + self.size, left + self.size) for top, left in self.corner.tolist()]
+
     def cut(self, luma: NDArray[np.uint8], corner: NDArray[np.intp]) -> Floats:
         """The pixels at some corners (k, 2) of a picture; (k, size * size)."""
         if not len(corner):
