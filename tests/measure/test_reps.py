@@ -28,6 +28,7 @@ def reps(
     lost: Sequence[Span] = (),
     doubtful: Sequence[Mark] = (),
     skew_s: float | None = None,
+    start_block_s: Sequence[float] = (),
 ) -> tuple[MeasuredRep, ...]:
     return assemble_reps(
         marks=mark,
@@ -39,6 +40,8 @@ def reps(
         lost=lost,
         doubtful_marks=doubtful,
         skew_s=skew_s,
+        skew_within_s=None if skew_s is None else 0.03,
+        start_block_s=start_block_s,
     )
 
 
@@ -283,6 +286,16 @@ def test_the_skew_of_sound_and_picture_is_taken_out_of_every_delay() -> None:
     assert rep.hold_s == pytest.approx(1.1)
     assert rep.pay_delay_s == pytest.approx(0.4)
     assert rep.inhales_before_mark == 2
+
+
+def test_a_skew_that_may_be_none_changes_no_delay() -> None:
+    (rep,) = reps(mark=marks(10.9), nose=spans((10.0, 12.0)), skew_s=0.02)
+    assert rep.mark_delay_s == pytest.approx(0.9)
+
+
+def test_the_marks_of_a_start_block_are_no_reps() -> None:
+    (rep,) = reps(mark=marks(2, 3, 4, 5, 11), nose=spans((10.0, 12.0)), start_block_s=(2.0, 3.0, 4.0, 5.0))
+    assert rep.mark_s == 11
 
 
 def test_sniffing_at_a_source_the_dog_left_without_an_alert_is_timed() -> None:

@@ -11,7 +11,9 @@ from nares.base.errors import Unusable, WrongUse
 from nares.base.vocab import Reading, RecordingFacts, Region
 from nares.measure.inputs import SoundBlock
 from nares.measure.picture.eye import Eye, Watched
+from nares.measure.picture.stir import Stir
 from nares.measure.reps import assemble_reps
+from nares.measure.skew import Skew, skew_of
 from nares.measure.sound.clicker import learn_clicker
 from nares.measure.sound.ear import Ear, Marker
 from nares.measure.sound.heard import Heard
@@ -52,22 +54,29 @@ def measure_recording(
     with open_recording(path) as recording:
         _require_pictures(recording, front, side)
         ear = Ear(marker=_marker(marker), clicker=None if clicker is None else _learn(clicker))
-        eye = Eye(front, side)
+        eye, stir = Eye(front, side), Stir()
         looking = front is not None or side is not None
         doing = "listening and looking" if looking else "listening"
-        pieces = recording.play(pictures=looking, sight=eye.sight, progress=lambda done: say(done, doing))
+        pieces = recording.play(
+            pictures=looking,
+            sight=lambda: None if stir.looking else eye.sight(),
+            progress=lambda done: say(done, doing),
+        )
         for piece in pieces:
             if isinstance(piece, SoundBlock):
                 ear.hear(piece)
             else:
                 eye.see(piece)
+                stir.see(piece)
         say(1.0, "putting reps together")
         watched = eye.finish() if looking else None
-        return _reading(recording.facts(), ear.finish(), watched, front is not None, side is not None)
+        heard = ear.finish()
+        skew = skew_of(stir.finish(), heard.start_block)
+        return _reading(recording.facts(), heard, watched, skew, front is not None, side is not None)
 
 
 def _reading(
-    facts: RecordingFacts, heard: Heard, watched: Watched | None, front: bool, side: bool
+    facts: RecordingFacts, heard: Heard, watched: Watched | None, skew: Skew | None, front: bool, side: bool
 ) -> Reading:
     """Join what was heard and seen to reps, and every note to one list. What was not looked at is None."""
     nose_in = watched.nose_in if watched and front else None
@@ -81,8 +90,16 @@ def _reading(
         duration_s=facts.duration_s,
         lost=watched.lost if watched else (),
         doubtful_marks=heard.doubtful_marks,
+        start_block_s=heard.start_block,
+        skew_s=skew.skew_s if skew else None,
+        skew_within_s=skew.within_s if skew else None,
     )
-    notes = (*facts.notes, *heard.notes, *(watched.notes if watched else ()))
+    notes = (
+        *facts.notes,
+        *heard.notes,
+        *(watched.notes if watched else ()),
+        *_skew_notes(skew, heard, looked=watched is not None),
+    )
     return Reading(
         replace(facts, notes=notes),
         heard.marks,
@@ -93,7 +110,25 @@ def _reading(
         bouts=heard.bouts,
         doubtful_marks=heard.doubtful_marks,
         lost=watched.lost if watched else (),
+        start_block_s=heard.start_block,
+        skew_s=skew.skew_s if skew else None,
+        skew_within_s=skew.within_s if skew else None,
     )
+
+
+def _skew_notes(skew: Skew | None, heard: Heard, *, looked: bool) -> tuple[str, ...]:
+    """What the start block showed of the distance between sound and picture."""
+    if not heard.start_block:
+        return ()
+    said = "The four marks at the start are no reps."
+    if not looked:
+        return (said,)
+    if skew is None:
+        return (f"{said} No hand was seen to move with them: sound against picture is not known.",)
+    ms, within_ms = round(1000 * skew.skew_s), round(1000 * skew.within_s)
+    if skew.is_plain:
+        return (f"{said} The picture is {ms:+d} ms after the sound (within {within_ms} ms): taken out.",)
+    return (f"{said} Sound and picture agree ({ms:+d} ms, within {within_ms} ms).",)
 
 
 def _require_pictures(recording: Recording, front: Region | None, side: Region | None) -> None:

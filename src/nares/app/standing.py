@@ -127,7 +127,9 @@ def reps_after(reading: Reading, standing: Standing, lanes: LanesAs) -> tuple[Me
         duration_s=reading.recording.duration_s,
         lost=reading.lost,
         doubtful_marks=[event.as_mark() for event in standing.lane("doubtful_marks")],
+        start_block_s=reading.start_block_s,
         skew_s=reading.skew_s,
+        skew_within_s=reading.skew_within_s,
     )
 
 

@@ -137,8 +137,9 @@ class Reading:
     """Everything the machine measured in one recording.
 
     ``doubtful_marks``: sounds that may be marks and are more likely not; a person says yes or no. ``lost``:
-    stretches in which the box was not in the picture. ``skew_s``: how much later the picture is than the
-    sound, None where no start block showed it.
+    stretches in which the box was not in the picture. ``start_block_s``: when the four marks at the start
+    were heard that only show the marker. ``skew_s``: how much later the picture is than the sound, with the
+    half-width of its 95 % interval; None where no start block showed it.
     """
 
     recording: RecordingFacts
@@ -150,7 +151,9 @@ class Reading:
     bouts: tuple[Bout, ...] = ()
     doubtful_marks: tuple[Mark, ...] = ()
     lost: tuple[Span, ...] = ()
+    start_block_s: tuple[float, ...] = ()
     skew_s: float | None = None
+    skew_within_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

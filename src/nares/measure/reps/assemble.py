@@ -10,7 +10,7 @@ from nares.base.vocab import Bout, Mark, MeasuredRep, Span
 from nares.measure.reps.doubt import doubt_of
 from nares.measure.reps.drafts import Draft, draft_reps
 from nares.measure.reps.holding import end_notes, ending_of, held_of
-from nares.measure.reps.lanes import Lanes, distinct, ordered, require_within
+from nares.measure.reps.lanes import SAME_S, Lanes, distinct, ordered, require_within
 from nares.measure.reps.pay import pay_of
 from nares.measure.reps.sniffing import sniffing_of
 
@@ -31,8 +31,9 @@ def assemble_reps(
     duration_s: float,
     lost: Sequence[Span] = (),
     doubtful_marks: Sequence[Mark] = (),
+    start_block_s: Sequence[float] = (),
     skew_s: float | None = None,
-    skew_within_s: float = SKEW_WITHIN_S,
+    skew_within_s: float | None = None,
     edge_within_s: float = EDGE_WITHIN_S,
 ) -> tuple[MeasuredRep, ...]:
     """Put marks, breath, nose and hand together into reps, in time order, numbered from 1.
@@ -46,15 +47,18 @@ def assemble_reps(
         duration_s: Length of the recording. [s]
         lost: Stretches in which the box was not in the picture.
         doubtful_marks: Sounds that may be marks and are more likely not.
-        skew_s: How much later the picture is than the sound; None where it is not known. [s]
-        skew_within_s: Half-width of a 95 % interval for it, or for what it may be where it is not known. [s]
+        start_block_s: When marks were heard that only show the marker: no rep begins with them. [s]
+        skew_s: How much later the picture is than the sound; None where it is not known. Taken out of every
+            delay only where it is plainly not nothing. [s]
+        skew_within_s: Half-width of a 95 % interval for it. [s]
         edge_within_s: The same for an edge seen that states none of its own. [s]
 
     Raises:
         OutOfRange: If something lies outside the recording.
     """
+    plain = skew_s is not None and skew_within_s is not None and abs(skew_s) > skew_within_s
     lanes = Lanes(
-        marks=distinct(marks),
+        marks=tuple(mark for mark in distinct(marks) if not _shown(mark, start_block_s)),
         inhales=ordered(inhales),
         bouts=None if bouts is None else tuple(sorted(bouts, key=lambda bout: bout.start_s)),
         nose_in=ordered(nose_in),
@@ -62,8 +66,8 @@ def assemble_reps(
         lost=tuple(lost),
         doubtful=tuple(doubtful_marks),
         duration_s=duration_s,
-        skew_s=skew_s or 0.0,
-        skew_within_s=skew_within_s,
+        skew_s=skew_s if plain and skew_s is not None else 0.0,
+        skew_within_s=SKEW_WITHIN_S if skew_within_s is None else skew_within_s,
         edge_within_s=edge_within_s,
     )
     require_within(lanes)
@@ -105,6 +109,10 @@ def _rep(number: int, draft: Draft, until_s: float, lanes: Lanes) -> MeasuredRep
         sniffing_s=sniffing.for_s,
         sniff_rate_hz=sniffing.rate_hz,
     )
+
+
+def _shown(mark: Mark, start_block_s: Sequence[float]) -> bool:
+    return any(abs(mark.at_s - at_s) < SAME_S for at_s in start_block_s)
 
 
 def _marked_again(draft: Draft) -> tuple[str, ...]:
