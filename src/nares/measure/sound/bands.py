@@ -6,6 +6,8 @@ Conventions
 sound is all that is kept. ``voiced`` runs from 0 (noise) to 1 (a clear pitch of 80 to 400 Hz).
 """
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,6 +19,7 @@ WINDOW = 512
 BAND_EDGES_HZ = np.geomspace(200.0, 12_000.0, 15)
 FRAMES = STRETCH_S * RATE_HZ // HOP
 QUIET = 1e-11
+THIN = 8
 
 Frames = NDArray[np.float16]
 
@@ -38,10 +41,9 @@ def band_levels(stretch: Stretch) -> Frames:
 def voicing(stretch: Stretch) -> NDArray[np.float64]:
     """Highest self-similarity of 43 ms of sound at 80 to 400 Hz, shape (400,), 0 to 1."""
     from scipy.fft import irfft, rfft
-    from scipy.signal import resample_poly
 
     spare = LEAD - 1600
-    low = resample_poly(stretch.sound[spare : stretch.sound.size - spare], 1, 8)
+    low = thinned(stretch.sound[spare : stretch.sound.size - spare])
     starts = 200 + 15 - 128 + 60 * np.arange(FRAMES // 2)
     pieces = low[starts[:, None] + np.arange(256)] * _window(256)
     power = np.abs(rfft(pieces, 512, axis=1)) ** 2
@@ -50,6 +52,29 @@ def voicing(stretch: Stretch) -> NDArray[np.float64]:
     taper = np.correlate(_window(256), _window(256), "full")[255 : 255 + 80]
     pitched = (likeness / (taper / taper[0]))[:, 15:76].max(axis=1) / (likeness[:, 0] + 1e-9)
     return np.repeat(np.clip(pitched, 0.0, 1.0), 2)
+
+
+def thinned(sound: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Every eighth sample of a sound without what lies above 3 kHz; its length must divide by 8.
+
+    One matrix product of all taps with all samples, added up along the taps: a tenth of the work of filtering
+    sample by sample.
+    """
+    taps = _taps()
+    reach = taps.shape[1] // 2
+    rows = np.pad(sound.reshape(-1, THIN), ((reach, reach), (0, 0)))
+    products = taps.T @ rows.T
+    count = sound.size // THIN
+    return np.asarray(sum(products[k, k : k + count] for k in range(taps.shape[1])), np.float32)
+
+
+@lru_cache(maxsize=1)
+def _taps() -> NDArray[np.float32]:
+    """A low pass of 161 taps around each eighth sample, shape (8, 21)."""
+    from scipy.signal import firwin
+
+    taps = firwin(20 * THIN + 1, 1 / THIN, window=("kaiser", 5.0))
+    return np.pad(taps, (0, THIN - 1)).reshape(-1, THIN).T.astype(np.float32)
 
 
 def _window(length: int) -> NDArray[np.float32]:

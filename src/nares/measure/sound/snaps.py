@@ -9,6 +9,7 @@ themselves are not kept.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -110,6 +111,7 @@ def without_echoes(snaps: Snaps) -> Snaps:
     return snaps.take(np.array(kept, dtype=np.intp))
 
 
+@lru_cache(maxsize=1)
 def _high_pass() -> NDArray[np.float64]:
     from scipy.signal import butter
 
