@@ -5,8 +5,9 @@
     python -m benchmarks.accuracy --quick                fewer invented sessions
 
 A lane is a function from a recording and its truth to one line of scores; `LANES` holds them. A generic
-onset detector (spectral flux with a running median) stands beside the marks for comparison, and a plain
-level threshold beside the intakes. Invented sessions use seeds of 10,000 and up, which nothing learned from.
+onset detector (spectral flux with a running median) stands beside the marks for comparison. Breath on
+invented sessions is `benchmarks.accuracy_breath`. Invented sessions use seeds of 10,000 and up, which nothing
+learned from.
 """
 
 import argparse
@@ -25,13 +26,10 @@ from tests.generator.sessions import Soundscape, calibration, draw_session
 from nares.base.vocab import Reading, Region, Span
 from nares.measure.inputs import SoundBlock
 from nares.measure.scoring import event_scores, frame_scores, pair_events
-from nares.measure.sound.bands import band_levels
 from nares.measure.sound.clicker import learn_clicker
 from nares.measure.sound.ear import Ear
 from nares.measure.sound.heard import Heard
 from nares.measure.sound.marks import ClickerPrint
-from nares.measure.sound.puffs import breathing
-from nares.measure.sound.stream import Stretches
 
 SHARED = Path(__file__).resolve().parent.parent.parent / "shared"
 FRAME_S = 0.020
@@ -170,15 +168,6 @@ def flux_onsets(sound: Sound) -> list[float]:
     return [float((k + 1) * 256 + 512) / 48_000 for k in np.flatnonzero(high)]
 
 
-def loud_frames(sound: Sound) -> Spans:
-    """A level threshold: where 2 to 12 kHz stands 6 dB over its floor."""
-    stretches = Stretches(48_000)
-    parts = [*stretches.add(SoundBlock(sound.astype(np.float32), 0, 48_000)), *stretches.rest()]
-    air = breathing(np.concatenate([band_levels(part) for part in parts]), np.zeros(0))
-    on = np.flatnonzero(air.rush_db > 6.0)
-    return [(float(k) * 0.005, float(k + 1) * 0.005) for k in on]
-
-
 # Invented sessions ----------------------------------------------------------------------------------
 
 
@@ -198,21 +187,8 @@ class Tally:
         return f"{2 * self.both / max(self.true + self.found, 1):.3f}"
 
 
-def frames_on(spans: Spans, count: int) -> NDArray[np.bool_]:
-    on, middles = np.zeros(count, dtype=bool), (np.arange(count) + 0.5) * FRAME_S
-    for start, end in spans:
-        on[np.searchsorted(middles, start) : np.searchsorted(middles, end)] = True
-    return on
-
-
 def add_events(tally: Tally, true: list[float], found: list[float]) -> None:
     tally.add(len(true), len(found), len(pair_events(true, found, 0.020)))
-
-
-def add_frames(tally: Tally, true: Spans, found: Spans, length_s: float) -> None:
-    count = int(length_s / FRAME_S)
-    was, said = frames_on(true, count), frames_on(found, count)
-    tally.add(int(was.sum()), int(said.sum()), int((was & said).sum()))
 
 
 def marks_by_level(sessions: int) -> None:
@@ -252,24 +228,6 @@ def print_of(scape: Soundscape, seed: int) -> ClickerPrint | None:
         return learn_clicker(blocks_of(calibration(seed + 1, scape)))
     except NotEnoughData:
         return None
-
-
-def inhales_by_level(sessions: int) -> None:
-    print(
-        "\nintakes, frame F1 (20 ms), by level of the breath over the background; pant frames called sniffing"
-    )
-    print(f"{'breath dB':>9} {'heard':>7} {'P':>6} {'R':>6} {'level':>7} {'pants':>6}")
-    for level in (-6.0, 0.0, 6.0, 12.0, 20.0):
-        ours, plain, pants = Tally(), Tally(), Tally()
-        for seed in range(10_500, 10_500 + sessions):
-            scape = draw_session(seed, length_s=30.0, breath_db=level)
-            heard, _ = listen(blocks_of(scape.sound))
-            add_frames(ours, scape.inhales, spans_of(heard), 30.0)
-            add_frames(plain, scape.inhales, loud_frames(scape.sound), 30.0)
-            add_frames(pants, scape.pants, [(bout.start_s, bout.end_s) for bout in heard.bouts], 30.0)
-        precision, recall = ours.both / max(ours.found, 1), ours.both / max(ours.true, 1)
-        panted = pants.both / max(pants.true, 1)
-        print(f"{level:9.0f} {ours!s:>7} {precision:6.3f} {recall:6.3f} {plain!s:>7} {panted:6.3f}")
 
 
 # Real sounds without a marker -----------------------------------------------------------------------
@@ -313,7 +271,6 @@ def main() -> None:
     sessions = 4 if told.quick else 12
     marks_by_level(sessions)
     marks_by_noise(max(sessions // 3, 2))
-    inhales_by_level(sessions)
     if (SHARED / "sounds").is_dir():
         false_alarms(SHARED / "sounds")
 

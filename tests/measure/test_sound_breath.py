@@ -53,9 +53,9 @@ def counts(seeds: range, **session: float) -> Counts:
     return total
 
 
-@pytest.mark.parametrize(("level", "least"), [(6.0, 0.75), (18.0, 0.82)])
+@pytest.mark.parametrize(("level", "least"), [(6.0, 0.88), (18.0, 0.92)])
 def test_intakes_are_found_by_level(level: float, least: float) -> None:
-    assert counts(range(13_000, 13_005), breath_db=level).f1 >= least
+    assert counts(range(13_000, 13_004), breath_db=level).f1 >= least
 
 
 @pytest.mark.parametrize(
@@ -84,7 +84,7 @@ def test_panting_is_not_sniffing() -> None:
         add(sound, 0.1 * puffs, 1.0 + 4.5 * number)
         panted.append((1.0 + 4.5 * number, 3.5 + 4.5 * number))
     said = on([(span.start_s, span.end_s) for span in heard(sound).bouts], 20.0)
-    assert np.mean(said[on(panted, 20.0)]) <= 0.25
+    assert np.mean(said[on(panted, 20.0)]) <= 0.05
 
 
 def test_speech_is_not_sniffing() -> None:

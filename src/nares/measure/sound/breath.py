@@ -1,11 +1,13 @@
-"""From puffs to intakes of air and bouts of sniffing.
+"""Intakes of air and bouts of sniffing, from what each frame of sound is.
 
 Conventions
 -----------
-An intake is a puff judged to be air drawn in through the nose. That intakes are the brighter and mostly the
-louder half of a cycle is an assumption about noses and boxes, learned from invented dogs; where both halves
-sound alike the judgement says so by a low ``sure``. Intakes that follow one another within 0.45 s are one
-bout.
+A learned listener gives each frame the chance to be air drawn in through the nose, the rest of sniffing,
+panting, or anything else; an intake lasts while drawing in is likelier than not. It was taught that an
+intake begins and ends where its sound leaves zero, so edges lie at the foot of a swelling, not on its flank.
+That intakes are the brighter and mostly the louder half of a cycle is an assumption about noses and boxes,
+learned from invented dogs; where both halves sound alike the judgement says so by a low ``sure``. Intakes
+that follow one another within 0.45 s are one bout.
 """
 
 from dataclasses import dataclass
@@ -14,59 +16,57 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nares.base.vocab import Bout, Span
-from nares.measure.sound.bands import HOP_S
-from nares.measure.sound.edges import refined
+from nares.measure.sound.air import Rows, breath_power, excess
+from nares.measure.sound.bands import HOP_S, Frames
+from nares.measure.sound.intakes import DRAWING, Intakes, find_intakes, intake_rows
 from nares.measure.sound.judge import judge
+from nares.measure.sound.listener import listener
 from nares.measure.sound.phase import LONGEST_CYCLE_S, cycle_s
-from nares.measure.sound.puff_rows import among_puffs, own_rows
-from nares.measure.sound.puffs import Breathing, Puffs, Rows, breathing, find_puffs
 
 LIKELY = 0.5
-APART_S = 0.10
-"""Two intakes never begin nearer to each other than this. [s]"""
-FAINTEST_DB = 0.0
-"""Breath below this over the background is not measured. [dB]"""
-FLOOR_LOW = 1.25
-"""The quietest tenth lies this factor below the mean of steady noise."""
-LONG = 1.3
-"""An intake this many times longer than usual, with a snap in it, has lost an edge."""
 LONE = 0.8
 """An intake with no other beside it counts from this chance on."""
+FAINTEST_DB = 0.0
+"""Breath below this over the background is not measured. [dB]"""
+AROUND_S = 8.0
+"""The background of a bout is that of the frames without breath this near to it. [s]"""
+OTHER = 0.8
+"""Frames that are something else than breath with this chance show the background."""
 
 
 @dataclass(frozen=True, slots=True)
 class Breath:
-    """Intakes and bouts in time order, and the level of the intakes over the background (None: none)."""
+    """Intakes and bouts in time order, and the level of the bouts over the background (None: none)."""
 
     inhales: tuple[Span, ...]
     bouts: tuple[Bout, ...]
     over_floor_db: float | None
 
 
-def hear_breath(levels: NDArray[np.float16], snaps_s: Rows) -> Breath:
-    """Intakes and bouts in band levels, shape (t, 15), with the clicker's snaps blanked."""
+def hear_breath(levels: Frames) -> Breath:
+    """Intakes and bouts in band levels, shape (t, 15)."""
     if levels.shape[0] < 40:
         return Breath((), (), None)
-    air = breathing(levels, snaps_s)
-    puffs = find_puffs(air)
-    if not len(puffs):
-        return Breath((), (), None)
-    chances = puff_chances(air, puffs)
-    edged = refined(air, puffs, chances)
-    spans = _filled(_unhidden(_chosen(edged, chances), air), air)
+    chances = frame_chances(levels)
+    intakes = find_intakes(chances)
+    spans = _kept(intakes, intake_chances(chances, intakes))
     if not spans:
         return Breath((), (), None)
     bouts = bouts_of(spans)
-    over_db = _over_floor_db(air, bouts)
+    over_db = _over_background_db(levels, chances, bouts)
     if over_db < FAINTEST_DB:
         return Breath((), (), over_db)
     return Breath(tuple(spans), bouts, over_db)
 
 
-def puff_chances(air: Breathing, puffs: Puffs) -> Rows:
-    """The chance of each puff to be an intake, shape (n,)."""
-    first = judge("breath/puff").chance(own_rows(air, puffs))
-    return judge("breath/intake").chance(among_puffs(air, puffs, first))
+def frame_chances(levels: Frames) -> NDArray[np.float32]:
+    """Chances of each frame to be something else, drawing in, the rest of sniffing, panting: (t, 4)."""
+    return listener("breath/air").chances(excess(levels))
+
+
+def intake_chances(chances: NDArray[np.float32], intakes: Intakes) -> Rows:
+    """The chance of each intake to be one, shape (n,)."""
+    return judge("breath/intake").chance(intake_rows(chances, intakes))
 
 
 def bouts_of(inhales: list[Span]) -> tuple[Bout, ...]:
@@ -91,19 +91,19 @@ def _bout(run: list[Span]) -> Bout:
     return Bout(run[0].start_s, end, round(sure, 4), len(run), rate_hz, duty)
 
 
-def _chosen(puffs: Puffs, chances: Rows) -> list[Span]:
-    """Likely puffs, the likelier of two that are too near, lone ones only when sure."""
-    kept: list[int] = []
-    for i in np.flatnonzero(chances >= LIKELY):
-        if kept and puffs.start_s[i] - puffs.start_s[kept[-1]] < APART_S:
-            if chances[i] > chances[kept[-1]]:
-                kept[-1] = int(i)
-        else:
-            kept.append(int(i))
-    starts = puffs.start_s[kept]
+def _kept(intakes: Intakes, chances: Rows) -> list[Span]:
+    """Likely intakes, lone ones only when sure."""
+    likely = np.flatnonzero(chances >= LIKELY)
+    starts = intakes.start_s[likely]
     return [
-        Span(round(float(puffs.start_s[i]), 4), round(float(puffs.end_s[i]), 4), round(float(chances[i]), 4))
-        for i, gap in zip(kept, _nearest_gap(starts), strict=True)
+        Span(
+            round(float(intakes.start_s[i]), 4),
+            round(float(intakes.end_s[i]), 4),
+            round(float(chances[i]), 4),
+            round(float(intakes.start_within_s[i]), 4),
+            round(float(intakes.end_within_s[i]), 4),
+        )
+        for i, gap in zip(likely, _nearest_gap(starts), strict=True)
         if gap <= LONGEST_CYCLE_S or chances[i] >= LONE
     ]
 
@@ -115,60 +115,21 @@ def _nearest_gap(starts: Rows) -> Rows:
     return np.asarray(np.minimum(np.concatenate([[np.inf], gaps]), np.concatenate([gaps, [np.inf]])))
 
 
-def _unhidden(spans: list[Span], air: Breathing) -> list[Span]:
-    """Put edges that a snap hid where the usual length of an intake puts them; part two that it joined."""
-    clear = [span.end_s - span.start_s for span in spans if not _hidden(air, span.start_s, span.end_s)]
-    if len(clear) < 4:
-        return spans
-    usual, shown = float(np.median(clear)), []
-    for span in spans:
-        if span.end_s - span.start_s < LONG * usual or not _hidden(air, span.start_s, span.end_s):
-            shown.append(span)
-            continue
-        first = Span(span.start_s, round(span.start_s + usual, 4), span.sure)
-        last = Span(round(span.end_s - usual, 4), span.end_s, span.sure)
-        starts_hidden = _hidden(air, span.start_s, span.start_s + usual / 2)
-        ends_hidden = _hidden(air, span.end_s - usual / 2, span.end_s)
-        if starts_hidden or last.start_s - first.start_s < APART_S:
-            shown += [first] if ends_hidden and not starts_hidden else [last]
-        else:
-            shown += [first] if ends_hidden else [first, last]
-    return shown
+def _over_background_db(levels: Frames, chances: NDArray[np.float32], bouts: tuple[Bout, ...]) -> float:
+    """Level of the bouts over the background around each, 1.2 to 6.7 kHz. [dB]
 
-
-def _hidden(air: Breathing, start_s: float, end_s: float) -> bool:
-    """Whether a snap hid part of a stretch."""
-    return bool(air.blanked[int(start_s / HOP_S) : int(end_s / HOP_S) + 1].any())
-
-
-def _filled(spans: list[Span], air: Breathing) -> list[Span]:
-    """Put back the one intake that a click hid in the middle of an even run."""
-    filled: list[Span] = []
-    for i, span in enumerate(spans):
-        if 1 <= i < len(spans) - 1 and filled:
-            hidden = _hidden_between(filled[-1], span, spans[max(i - 3, 0) : i + 3], air)
-            filled += [hidden] if hidden else []
-        filled.append(span)
-    return filled
-
-
-def _hidden_between(before: Span, after: Span, around: list[Span], air: Breathing) -> Span | None:
-    cycle = cycle_s([*around]) if len(around) > 2 else 0.0
-    gap = after.start_s - before.start_s
-    if not (0.1 < cycle < 0.3 and 1.75 < gap / cycle < 2.3):
-        return None
-    start = before.start_s + gap / 2
-    length = (before.end_s - before.start_s + after.end_s - after.start_s) / 2
-    frames = air.blanked[int(start / HOP_S) : int((start + length) / HOP_S)]
-    if not frames.size or frames.mean() < 0.4:
-        return None
-    return Span(round(start, 4), round(start + length, 4), round(0.8 * min(before.sure, after.sure), 4))
-
-
-def _over_floor_db(air: Breathing, bouts: tuple[Bout, ...]) -> float:
-    """Median level of the bouts over the mean background, 1.2 to 6.7 kHz. [dB]"""
-    levels = []
-    for span in bouts:
-        piece = air.excess_db[int(span.start_s / HOP_S) : int(span.end_s / HOP_S) + 1, 2:5]
-        levels.append(float(np.mean(10 ** (piece / 10))) / FLOOR_LOW - 1.0 if piece.size else 0.0)
-    return float(10 * np.log10(max(float(np.median(levels)), 1e-3)))
+    Marks and knocks fall into bouts, so the middle frame stands for its phase:
+    over half a sine that is the mean.
+    """
+    power, quiet, drawing = breath_power(levels), chances[:, 0] > OTHER, chances[:, DRAWING] >= LIKELY
+    reach, drawn, let_out = int(AROUND_S / HOP_S), [np.zeros(0)], [np.zeros(0)]
+    for bout in bouts:
+        first, last = int(bout.start_s / HOP_S), int(bout.end_s / HOP_S) + 1
+        near = slice(max(first - reach, 0), last + reach)
+        beside = power[near][quiet[near]]
+        over = power[first:last] / (np.median(beside if beside.size >= 40 else power[near]) + 1e-12)
+        drawn.append(over[drawing[first:last]])
+        let_out.append(over[~drawing[first:last]])
+    parts = [np.concatenate(part) for part in (drawn, let_out)]
+    total = sum(part.size * float(np.median(part)) for part in parts if part.size)
+    return float(10 * np.log10(max(total / max(sum(part.size for part in parts), 1) - 1.0, 1e-3)))

@@ -29,8 +29,6 @@ Marker = Literal["click", "whistle", "word"]
 
 NEAR_HOLE_S = 0.03
 """A snap this near to missing sound is the cut itself. [s]"""
-BLANK_FROM = 0.3
-"""From this chance on a snap is blanked before breath is looked for."""
 CLIPPED_SHARE = 1e-4
 LOWEST_REACH_HZ = 10_000.0
 
@@ -82,7 +80,7 @@ class Ear:
             marks: tuple[Mark, ...] = find_whistles(self._whistles)
         else:
             marks = marks_from(snaps, chances, known)
-        breath = hear_breath(self._all_levels(), snaps.at_s[chances >= BLANK_FROM])
+        breath = hear_breath(self._all_levels())
         quality = self._quality(snaps, marks, breath)
         notes = self._notes(marks, breath, quality, known)
         return Heard(
