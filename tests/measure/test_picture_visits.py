@@ -34,6 +34,7 @@ def track(
         gain=np.full(count, gain, np.float32),
         match=np.zeros((count, 0), np.float32) if match is None else match,
         followed=followed,
+        tile_angle=np.zeros(0 if match is None else match.shape[1], np.float32),
     )
 
 

@@ -33,6 +33,16 @@ SEARCH_PX, SEARCH_TILES = 8, 16
 REACH_PX = 1.5
 """The linear step is trusted up to about this far."""
 
+PLAIN = 0.5
+"""With this share of the tiles agreeing the box is in plain sight, and where it stands is remembered."""
+
+SHIFTED, JUMPED = 0.25, 0.4
+"""Share of the tiles that must agree before a shift found by search, or a jump, is believed: a coat in front
+of the box has places that look like a few of them."""
+
+STRAYED_PX = 2.0
+"""Further than this from where it was last in plain sight, that place is tried again."""
+
 
 @dataclass(frozen=True, slots=True)
 class Followed:
@@ -73,6 +83,7 @@ class Follower:
         self._memory = TileMemory(self.tiles, luma)
         self._panel = Panel(regions, luma)
         self._motion = Motion()
+        self._plain = Motion()
         self._misses = 0
 
     @property
@@ -112,15 +123,38 @@ class Follower:
         return Followed(True, self._motion.at(self._middle), found.match, found.gain)
 
     def _find(self, luma: NDArray[np.uint8]) -> Found | None:
-        """Where it was; or near there; or anywhere. A long-lost box is looked for in every third picture."""
+        """Where it was; or where it was last in plain sight; or near there; or anywhere."""
         found = self._near(luma, self._motion)
-        if found is not None or (self._misses > 30 and self._misses % 3):
+        if found is not None and self._share(found) >= PLAIN:
+            self._plain = found.motion
             return found
+        if self._strayed():
+            found = self._better(found, self._near(luma, self._plain))
+        if found is not None or (self._misses > 5 and self._misses % 3):
+            return found  # a long-lost box is looked for in every third picture
+        return self._found_again(luma)
+
+    def _found_again(self, luma: NDArray[np.uint8]) -> Found | None:
         found = self._near(luma, self._search(luma, self._motion))
-        if found is not None:
+        if found is not None and self._share(found) >= SHIFTED:
             return found
         row, col = self._panel.jump(luma)
-        return self._near(luma, self._search(luma, replace(self._motion, row=row, col=col)))
+        found = self._near(luma, self._search(luma, replace(self._motion, row=row, col=col)))
+        return found if found is not None and self._share(found) >= JUMPED else None
+
+    def _strayed(self) -> bool:
+        """Whether it is now followed somewhere else than where it last was in plain sight."""
+        now, then = self._motion.at(self._middle), self._plain.at(self._middle)
+        return float(np.abs(now - then).max(initial=0.0)) > STRAYED_PX
+
+    def _share(self, found: Found) -> float:
+        return float(np.count_nonzero(found.inliers)) / len(self.tiles)
+
+    def _better(self, one: Found | None, other: Found | None) -> Found | None:
+        """The one on which more tiles agree."""
+        if one is None or other is None:
+            return one or other
+        return other if np.count_nonzero(other.inliers) > np.count_nonzero(one.inliers) else one
 
     def _search(self, luma: NDArray[np.uint8], guess: Motion) -> Motion:
         """The shift within `SEARCH_PX` of a guess that suits the best tiles together."""

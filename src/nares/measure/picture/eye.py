@@ -140,6 +140,10 @@ class Eye:
         match = np.frombuffer(self._match, np.uint8).reshape(count, -1)
         rim = (self._follower.tiles.owner == index) & self._follower.tiles.near
         gain = np.array(self._gain, np.float32)
+        region, (height, width) = self._regions[index], self._shape
+        middle = np.array([(region.y + region.h / 2) * height, (region.x + region.w / 2) * width])
+        arm = self._follower.tiles.corner[rim] + self._follower.tiles.size / 2 - middle
+        wide, high = region.w * width, region.h * height
         return Track(
             at_s=np.array(self._at_s),
             luma=kept[:, index, :fine].reshape(count, CELLS, CELLS),
@@ -147,7 +151,19 @@ class Eye:
             gain=_filled(gain),
             match=(match[:, rim] / np.float32(255)).astype(np.float32),
             followed=np.isfinite(gain),
+            tile_angle=np.arctan2(arm[:, 0] / high, arm[:, 1] / wide).astype(np.float32),
+            size_px=(wide + high) / 2,
+            slant=wide / high,
+            enters=self._enters(index),
         )
+
+    def _enters(self, index: int) -> int:
+        """Openings in neighbouring sides of a box, seen together, are entered towards each other."""
+        if len(self._regions) < 2:
+            return 0
+        here, other = self._regions[index], self._regions[1 - index]
+        apart = (other.x + other.w / 2) - (here.x + here.w / 2)
+        return int(np.sign(apart)) if abs(apart) > (here.w + other.w) / 2 else 0
 
 
 def lost_spans(at_s: NDArray[np.float64], followed: NDArray[np.bool_]) -> tuple[Span, ...]:

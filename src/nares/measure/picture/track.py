@@ -30,7 +30,10 @@ class Track:
     """Everything kept of one opening. ``luma``: (n, CELLS, CELLS); ``colour``: (n, 2, CELLS/2, CELLS/2).
 
     ``gain``: (n,) brightness of the panel, NaN where not followed. ``match``: (n, tiles) at the rim.
-    ``followed``: (n,) whether the box was found.
+    ``followed``: (n,) whether the box was found. ``tile_angle``: (tiles,) where around the rim each tile
+    lies, rad from the right, downwards. ``size_px``: mean of width and height. ``slant``: width over height,
+    1 for an opening seen from straight ahead. ``enters``: 1 when things come in from the left, -1 from the
+    right, 0 when only the session can tell.
     """
 
     at_s: NDArray[np.float64]
@@ -39,6 +42,10 @@ class Track:
     gain: Floats
     match: Floats
     followed: Bools
+    tile_angle: Floats
+    size_px: float = 32.0
+    slant: float = 0.7
+    enters: int = 0
 
 
 def values(track: Track, which: NDArray[np.intp], cell: NDArray[np.intp] = EVERY_CELL) -> Floats:
