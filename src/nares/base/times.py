@@ -22,7 +22,7 @@ class MediaTime:
     @property
     def seconds(self) -> float:
         """The moment as seconds from the start of the recording. [s]"""
-        return float(self.ticks * self.tick_s)
+        return self.ticks * self.tick_s.numerator / self.tick_s.denominator
 
 
 def require_span(start_s: float, end_s: float, *, what: str) -> None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
@@ -111,12 +112,13 @@ class PictureReader:
         """The picture of one frame; none where it has no time or lies before time zero."""
         stamp = frame.pts if frame.pts is not None else frame.dts
         at = None if stamp is None else self._stamps.at(stamp)
-        if at is None or not believable(at.seconds, self._tally.last_s, self._declared_s):
+        at_s = 0.0 if at is None else at.seconds
+        if at is None or not believable(at_s, self._tally.last_s, self._declared_s):
             self._tally.without_time += 1
             return
         if at.ticks < 0:
             return
-        self._tally.seen(at.seconds)
+        self._tally.seen(at_s)
         turn = turn_of(frame)
         region = self._sight() if self._sight else None
         seen = self._in_part(frame, at, turn, region) if region else None
@@ -181,6 +183,7 @@ def _set_in(plane: Plane, cut: Cut, width: int, height: int, coarser: int) -> Pl
     return full
 
 
+@lru_cache(maxsize=8)
 def reduced_size(width: int, height: int, longer_side: int) -> tuple[int, int]:
     """The size after reduction, in proportion and never larger than it was. [pixels]
 
