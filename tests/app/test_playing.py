@@ -38,7 +38,7 @@ def test_the_outline_follows_the_sound_and_is_kept(desk: Desk, kept: str) -> Non
     outline = jobs.waveform(desk, kept)
     peaks = outline["peaks"]
     assert len(peaks) == pytest.approx(2 * outline["rate_hz"], abs=2)
-    assert peaks[20] < peaks[100] < peaks[190]
+    assert peaks[40] < peaks[200] < peaks[380]
     (desk.recordings / f"{kept}.wav").rename(desk.data / "moved.wav")
     assert jobs.waveform(desk, kept) == outline
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from nares.base.vocab import Region, Rep
-from nares.measure.corrections import Edit
+from nares.measure.corrections import Edit as Edit  # what a door puts into a request
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +87,16 @@ class CorrectRep:
     rep: int
     changes: Mapping[str, str]
     why: str
+    by: str
+    seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FollowEvents:
+    """Let a confirmed rep take the values its corrected events say now."""
+
+    session: str
+    rep: int
     by: str
     seen: int | None = None
 

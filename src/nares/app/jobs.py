@@ -8,12 +8,14 @@ from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
+from nares.app.following import follow_events
 from nares.app.measuring import Progress
-from nares.app.playing import media_file, waveform
+from nares.app.playing import media_file, spectrogram, spectrogram_tile, waveform
 from nares.app.running import run_session
 from nares.app.sessions import session_page
 from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
+from nares.app.timelines import timeline_page
 from nares.app.verifying import verify_record
 
 __all__ = [
@@ -24,6 +26,7 @@ __all__ = [
     "correct_events",
     "correct_rep",
     "dog_page",
+    "follow_events",
     "import_reps",
     "lanes_as",
     "media_file",
@@ -34,6 +37,9 @@ __all__ = [
     "session_page",
     "set_aside",
     "set_clock_back",
+    "spectrogram",
+    "spectrogram_tile",
+    "timeline_page",
     "today_page",
     "verify_record",
     "waveform",

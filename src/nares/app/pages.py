@@ -5,9 +5,10 @@ Nothing here is formatted: times are ISO 8601 in UTC, rates run from 0 to 1, len
 
 from dataclasses import dataclass
 
-from nares.app.standing import LanesAs
-from nares.base.vocab import Call, MeasuredRep, Reading, Rep
+from nares.app.standing import LanesAs as LanesAs
+from nares.base.vocab import Call, MeasuredRep, Reading, Rep, Span
 from nares.decide.decision import Evidence as Evidence  # shown as it was decided
+from nares.measure.corrections import Edit
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +199,49 @@ class SessionPage:
     side: tuple[float, float, float, float] | None
     note: str
     lanes: LanesAs | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TimelineEvent:
+    """One event as the machine read it: its lasting name, lane, times and certainty."""
+
+    event: str
+    lane: str
+    times_s: tuple[float, ...]
+    sure: float
+
+
+@dataclass(frozen=True, slots=True)
+class RepBar:
+    """One rep as it stands on the timeline. ``look``: why it wants a look, empty where it does not."""
+
+    rep: int
+    start_s: float
+    end_s: float
+    state: str
+    look: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimelinePage:
+    """A session's timeline for editing. ``sheet``: ``reading`` or ``own``, a sheet that began empty.
+
+    ``edits`` in the order they were written, each with who made it; an own sheet holds one person's alone,
+    and nothing of the machine's. ``page``: the session as its own page shows it, None on an own sheet.
+    """
+
+    session: str
+    dog: str
+    sheet: str
+    recording: RecordingView | None
+    reading_entry: int | None
+    read: tuple[TimelineEvent, ...]
+    edits: tuple[Edit, ...]
+    lost: tuple[Span, ...]
+    reps: tuple[RepBar, ...]
+    own_sheets: tuple[str, ...]
+    page: SessionPage | None
 
 
 @dataclass(frozen=True, slots=True)

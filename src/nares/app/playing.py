@@ -1,5 +1,6 @@
 """Kept recordings for a browser: a file it can play, and the sound's outline for drawing."""
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -8,10 +9,12 @@ import msgspec
 from nares.app.desk import Desk
 from nares.app.files import write_whole
 from nares.app.recordings import recording_path
+from nares.base.errors import Unknown
 from nares.media import make_proxy, plays_in_browser, waveform_peaks
+from nares.media.spectrogram import COLUMNS_PER_S, TILE_S, TOP_HZ, spectrogram_of
 
-PEAKS_PER_S = 100
-"""Outline points a second: finer than a pixel at any zoom the page offers. [1/s]"""
+PEAKS_PER_S = 200
+"""Outline points a second: fine enough to see where a click begins. [1/s]"""
 
 
 def media_file(desk: Desk, sha256: str) -> tuple[Path, str]:
@@ -46,5 +49,38 @@ def waveform(desk: Desk, sha256: str) -> dict[str, Any]:
     return outline
 
 
-def _fill(partial: Path, text: bytes) -> None:
-    partial.write_bytes(text)
+def spectrogram(desk: Desk, sha256: str) -> dict[str, Any]:
+    """What the pictures of the sound's pitches are: how many tiles, how long each, up to which pitch.
+
+    Raises:
+        Unknown: If no such recording is kept.
+    """
+    tiles = len(_tiles(desk, sha256))
+    return {"tiles": tiles, "tile_s": TILE_S, "columns_per_s": COLUMNS_PER_S, "top_hz": TOP_HZ}
+
+
+def spectrogram_tile(desk: Desk, sha256: str, number: int) -> bytes:
+    """One picture of the sound's pitches, a PNG; computed once for all tiles, then kept.
+
+    Raises:
+        Unknown: If no such recording is kept, or it is shorter.
+    """
+    tiles = _tiles(desk, sha256)
+    if not 0 <= number < len(tiles):
+        raise Unknown(f"The sound of {sha256[:12]}… has {len(tiles)} pictures, none of number {number}.")
+    return tiles[number].read_bytes()
+
+
+def _tiles(desk: Desk, sha256: str) -> list[Path]:
+    folder = desk.data / "copies" / f"{sha256}.spectrogram"
+    if not (folder / "whole").exists():
+        drawn = spectrogram_of(recording_path(desk, sha256)).tiles()
+        for number, picture in enumerate(drawn):
+            write_whole(folder / f"{number:04d}.png", partial(_fill, text=picture))
+        # Written last: whoever finds it finds every tile.
+        write_whole(folder / "whole", partial(_fill, text=b""))
+    return sorted(folder.glob("*.png"))
+
+
+def _fill(to: Path, text: bytes) -> None:
+    to.write_bytes(text)

@@ -9,6 +9,7 @@ from nares.web.media import views as media
 from nares.web.record import views as record
 from nares.web.sessions import views as sessions
 from nares.web.shell import errors, person
+from nares.web.timeline import views as timeline
 from nares.web.today import views as today
 
 
@@ -33,8 +34,14 @@ urlpatterns = [
     path("dogs/<name:name>/", dogs.dog, name="dog"),
     path("measuring/<str:token>.json", add_session.measuring_json, name="measuring-json"),
     path("measuring/<str:token>/", add_session.measuring, name="measuring"),
+    path("sessions/<name:session>/timeline/edits.json", timeline.edits_json, name="edits"),
+    path("sessions/<name:session>/timeline.json", timeline.timeline_json, name="timeline-json"),
+    path("sessions/<name:session>/timeline/own.json", timeline.own_sheet_json, name="own-sheet-json"),
+    path("sessions/<name:session>/timeline/own/", timeline.own_sheet, name="own-sheet"),
+    path("sessions/<name:session>/timeline/", timeline.timeline, name="timeline"),
     path("sessions/<name:session>.json", sessions.session_json, name="session-json"),
     path("sessions/<name:session>/reps/<int:rep>/confirm/", sessions.confirm, name="confirm"),
+    path("sessions/<name:session>/reps/<int:rep>/follow/", sessions.follow, name="follow"),
     path("sessions/<name:session>/reps/<int:rep>/correct/", sessions.correct, name="correct"),
     path("sessions/<name:session>/reps/<int:rep>/set-aside/", sessions.set_aside, name="set-aside"),
     path("sessions/<name:session>/reps/<int:rep>/", sessions.session, name="session-rep"),
@@ -46,6 +53,8 @@ urlpatterns = [
     path("record/", record.record, name="record"),
     re_path(rf"^media/{SHA256}$", media.media, name="media"),
     re_path(rf"^media/{SHA256}/peaks\.json$", media.peaks, name="peaks"),
+    re_path(rf"^media/{SHA256}/spectrogram\.json$", media.spectrogram, name="spectrogram"),
+    re_path(rf"^media/{SHA256}/spectrogram/(?P<number>[0-9]{{1,4}})\.png$", media.spectrogram_tile),
 ]
 
 handler400 = errors.bad_request

@@ -61,3 +61,17 @@ def peaks(request: HttpRequest, sha256: str) -> HttpResponse:
     """Precomputed peaks, so that the browser never decodes the sound itself to draw it."""
     found = jobs.waveform(desk_of(request), sha256)
     return HttpResponse(msgspec.json.encode(found), content_type=JSON, headers={"Cache-Control": FOREVER})
+
+
+@require_safe
+def spectrogram(request: HttpRequest, sha256: str) -> HttpResponse:
+    """How many pictures of the sound's pitches there are, and what they show."""
+    found = jobs.spectrogram(desk_of(request), sha256)
+    return HttpResponse(msgspec.json.encode(found), content_type=JSON, headers={"Cache-Control": FOREVER})
+
+
+@require_safe
+def spectrogram_tile(request: HttpRequest, sha256: str, number: str) -> HttpResponse:
+    """One picture of the sound's pitches."""
+    found = jobs.spectrogram_tile(desk_of(request), sha256, int(number))
+    return HttpResponse(found, content_type="image/png", headers={"Cache-Control": FOREVER})

@@ -10,8 +10,8 @@ its certainty is under `SURE_ENOUGH`; the number itself is in its label.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from nares.app.pages import RepLine, SessionPage
-from nares.base.vocab import Mark, Span
+from nares.app.pages import LanesAs, RepLine, SessionPage
+from nares.base.vocab import Mark, Reading, Span
 
 SURE_ENOUGH = 0.8
 MARK_WIDTH_MS = 60
@@ -54,14 +54,22 @@ class Lanes:
 
 
 def lanes_of(page: SessionPage) -> Lanes:
-    """Lay out everything that was measured or kept of this session."""
-    seen = page.reading
+    """Lay out everything that stands of this session: what was measured, as people corrected it."""
+    return _laid_out(page, page.lanes or page.reading)
+
+
+def read_lanes_of(page: SessionPage) -> Lanes:
+    """Lay out what the machine read, whatever was corrected since."""
+    return _laid_out(page, page.reading)
+
+
+def _laid_out(page: SessionPage, seen: Reading | LanesAs | None) -> Lanes:
     rows = [
         Lane("reps", "Reps", "no rep found", tuple(filter(None, map(_rep_event, page.reps)))),
-        Lane("marks", "Marks", "no mark heard", tuple(map(_mark_event, seen.marks)) if seen else ()),
-        Lane("inhales", "Inhalations", "none heard", _spans("Inhalation", seen.inhales if seen else ())),
-        Lane("nose", "Nose in", "not measured", _spans("Nose in", seen.nose_in if seen else ())),
-        Lane("hand", "Hand in", "not measured", _spans("Hand in", seen.hand_in if seen else ())),
+        Lane("marks", "Marks", "no mark heard", _marks(seen)),
+        Lane("inhales", "Inhalations", "none heard", _spans("Inhalation", seen.inhales if seen else None)),
+        Lane("nose", "Nose in", "not measured", _spans("Nose in", seen.nose_in if seen else None)),
+        Lane("hand", "Hand in", "not measured", _spans("Hand in", seen.hand_in if seen else None)),
     ]
     placed = tuple(
         Lane(row.key, row.name, row.nothing, row.events, number * (LANE_HEIGHT + LANE_GAP) + LANE_GAP)
@@ -82,8 +90,12 @@ def _mark_event(mark: Mark) -> Event:
     return Event(round(mark.at_s * 1000), MARK_WIDTH_MS, mark.sure < SURE_ENOUGH, label)
 
 
-def _spans(name: str, spans: Iterable[Span]) -> tuple[Event, ...]:
-    return tuple(_span_event(name, span) for span in spans)
+def _marks(seen: Reading | LanesAs | None) -> tuple[Event, ...]:
+    return tuple(map(_mark_event, (seen and seen.marks) or ()))
+
+
+def _spans(name: str, spans: Iterable[Span] | None) -> tuple[Event, ...]:
+    return tuple(_span_event(name, span) for span in spans or ())
 
 
 def _span_event(name: str, span: Span) -> Event:

@@ -15,12 +15,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from nares.app import jobs
-from nares.app.deeds import ConfirmReps, SetAside
+from nares.app.deeds import ConfirmReps, FollowEvents, SetAside
 from nares.app.pages import RepLine, SessionPage
 from nares.base.errors import NaresError, Refused, Unknown
 from nares.web.application import desk_of
 from nares.web.sessions.forms import CorrectForm, SetAsideForm, initial_of, unrounded
-from nares.web.sessions.lanes import lanes_of
+from nares.web.sessions.lanes import lanes_of, read_lanes_of
 from nares.web.sessions.readings import HEADS, rep_views
 from nares.web.shell.answers import done, wrapped_json
 from nares.web.shell.errors import status_of
@@ -65,6 +65,17 @@ def confirm(request: HttpRequest, session: str, rep: int) -> HttpResponse:
     except NaresError as error:
         return _failed(request, session, rep, error)
     return done(request, receipt, _next_open(request, session, rep))
+
+
+@require_POST
+def follow(request: HttpRequest, session: str, rep: int) -> HttpResponse:
+    """Let a rep people stand by follow its events, which were corrected since."""
+    asked = FollowEvents(session, rep, person_of(request), seen_of(request))
+    try:
+        receipt = jobs.follow_events(desk_of(request), asked)
+    except NaresError as error:
+        return _failed(request, session, rep, error)
+    return done(request, receipt, reverse("session-rep", args=[session, rep]))
 
 
 @require_POST
@@ -176,6 +187,7 @@ def _page(
         "views": rep_views(page.reps, page.reading),
         "heads": HEADS,
         "lanes": lanes_of(page),
+        "read_lanes": read_lanes_of(page),
         "failed": failed,
         "sure": sum(line.proposed is not None and not line.low_certainty for line in _waiting(page)),
         "unsure": sum(line.low_certainty for line in _waiting(page)),

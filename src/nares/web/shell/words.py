@@ -31,6 +31,7 @@ KINDS = {
     "session_run": "Session run",
     "recording_kept": "Recording kept",
     "reading_made": "Recording measured",
+    "events_corrected": "Events corrected",
     "reps_confirmed": "Reps confirmed",
     "rep_set_aside": "Rep set aside",
     "amended": "Value corrected",
