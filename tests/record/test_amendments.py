@@ -1,5 +1,6 @@
 from tests.record.kennel import amendment, rep, write
 
+from nares.record.payloads import completed
 from nares.record.store import Store
 from nares.record.verify import verify
 
@@ -94,3 +95,12 @@ def test_amending_an_overruling_touches_the_call_it_overruled(store: Store) -> N
     assert newest.overruled is None
     assert older.overruled is not None
     assert older.overruled.call == "stop"
+
+
+def test_a_value_its_kind_has_gained_since_can_be_amended() -> None:
+    old = {"session": "b1", "dog": "Brine", "step": "hold", "started_at": "2026-02-01T08:00:00Z", "schema": 1}
+    whole = completed("session_run", old)
+    assert whole["marked_by"] == ""
+    assert {name: whole[name] for name in old} == old
+    assert completed("of a newer release", old) == old
+    assert completed("session_run", {**old, "schema": 9}) == {**old, "schema": 9}

@@ -1,14 +1,16 @@
 """Jobs that answer with samples and remember what was asked of them."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tests.web import samples
+from tests.web import observers, samples
 
+from nares.app.agreement_page import AgreementPage
 from nares.app.deeds import AddDog, Amend, ConfirmReps, Receipt, RunSession, SetAside
+from nares.app.marks_page import MarksPage
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage
-from nares.base.errors import Unknown
+from nares.base.errors import OutOfRange, Unknown
 
 Asked = AddDog | Amend | ConfirmReps | RunSession | SetAside
 
@@ -20,6 +22,8 @@ class FakeJobs:
     today: TodayPage = field(default_factory=samples.full_today)
     dog: DogPage = field(default_factory=samples.dog)
     session: SessionPage = field(default_factory=samples.session)
+    agreement: AgreementPage = field(default_factory=observers.agreement)
+    marks: MarksPage = field(default_factory=observers.marks)
     film: Path | None = None
     refuse: Exception | None = None
     asked: list[Asked] = field(default_factory=list)
@@ -38,6 +42,29 @@ class FakeJobs:
         if session != self.session.line.session:
             raise Unknown(f"There is no session {session!r}. A dog's sessions are listed on its page.")
         return self.session
+
+    def agreement_page(
+        self,
+        desk: Any,
+        *,
+        session: str | None = None,
+        dog: str | None = None,
+        first: str = "",
+        second: str = "",
+    ) -> AgreementPage:
+        if session not in (None, self.session.line.session):
+            raise Unknown(f"There is no session {session!r}. A dog's sessions are listed on its page.")
+        if second == "Nobody":
+            raise Unknown("Nobody has no sheet of their own here. Those who have: Tobias Reed.")
+        return self.agreement if session else replace(self.agreement, session=None, dog=dog)
+
+    def marks_page(
+        self, desk: Any, *, dog: str = "", person: str = "", since: str = "", until: str = ""
+    ) -> MarksPage:
+        if since == "yesterday":
+            raise OutOfRange("'yesterday' is not a day. Write it like 2026-03-14.")
+        self.pages.append({"dog": dog, "person": person, "since": since, "until": until})
+        return self.marks
 
     def record_page(self, desk: Any, *, page: int = 1, kind: str = "", verify: bool = False) -> RecordPage:
         self.pages.append({"page": page, "kind": kind, "verify": verify})
@@ -79,6 +106,8 @@ class FakeJobs:
 
 
 JOBS = (
+    "agreement_page",
+    "marks_page",
     "today_page",
     "dog_page",
     "session_page",

@@ -30,6 +30,8 @@ PAGES = {
     "dog": "/dogs/Bracken/",
     "session": SESSION,
     "record": "/record/?verify=1",
+    "marks": "/marks/",
+    "agreement": f"{SESSION}agreement/",
     "add-dog": "/add-dog/",
     "add-session": "/dogs/Bracken/add-session/",
     "not-found": "/dogs/Rex/",
@@ -95,7 +97,13 @@ def test_a_page_keeps_to_the_rules(chromium: Browser, root: str, name: str, widt
 
 
 def test_every_disclosure_opened_is_still_clean(chromium: Browser, root: str) -> None:
-    for name, width in (("session", 390), ("dog", 390), ("record", 390), ("today", 1440)):
+    for name, width in (
+        ("session", 390),
+        ("dog", 390),
+        ("record", 390),
+        ("today", 1440),
+        ("marks", 390),
+    ):
         page = watched(chromium, root, width=width).open(PAGES[name])
         page.evaluate("document.querySelectorAll('main details').forEach((part) => { part.open = true; })")
         wide, over = page.evaluate(OVERFLOW)
@@ -112,6 +120,16 @@ def window(page: Page) -> tuple[float, float]:
 
 def at(page: Page) -> float:
     return float(page.evaluate("document.getElementById('film').currentTime"))
+
+
+def test_an_event_only_one_observer_has_opens_at_its_moment(chromium: Browser, root: str) -> None:
+    page = watched(chromium, root, width=390).open(f"{SESSION}agreement/")
+    page.locator(".lone a").first.click()
+    expect(page.locator("#film")).to_be_visible()
+    page.wait_for_function("Math.abs(document.getElementById('film').currentTime - 1.9) < 0.05")
+    first, wide = window(page)
+    assert first <= 1900 <= first + wide
+    page.close()
 
 
 def test_the_session_by_keyboard_alone(chromium: Browser, root: str, fake: FakeJobs) -> None:

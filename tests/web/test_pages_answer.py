@@ -2,11 +2,13 @@
 
 import msgspec
 import pytest
-from tests.web import samples
+from tests.web import observers, samples
 from tests.web.conftest import DeskClient
 
 from nares import __version__
 from nares.app import pages
+from nares.app.agreement_page import AgreementPage
+from nares.app.marks_page import MarksPage
 
 PAGES = [
     "/",
@@ -15,12 +17,21 @@ PAGES = [
     f"/sessions/{samples.SESSION}/reps/4/",
     "/record/",
 ]
-PAGES += ["/add-dog/", "/dogs/Bracken/add-session/"]
+PAGES += ["/add-dog/", "/dogs/Bracken/add-session/", "/marks/", "/agreement/"]
+PAGES += [f"/sessions/{samples.SESSION}/agreement/"]
 TWINS = [
     ("/.json", "today/1", pages.TodayPage, samples.full_today()),
     ("/today.json", "today/1", pages.TodayPage, samples.full_today()),
     ("/dogs/Bracken.json", "dog/1", pages.DogPage, samples.dog()),
     (f"/sessions/{samples.SESSION}.json", "session/1", pages.SessionPage, samples.session()),
+    ("/marks.json", "marks-page/1", MarksPage, observers.marks()),
+    ("/agreement.json", "agreement-page/1", AgreementPage, observers.over_sessions()),
+    (
+        f"/sessions/{samples.SESSION}/agreement.json",
+        "agreement-page/1",
+        AgreementPage,
+        observers.agreement(),
+    ),
     ("/record.json", "record/1", pages.RecordPage, samples.record()),
 ]
 

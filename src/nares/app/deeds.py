@@ -45,6 +45,7 @@ class RunSession:
     ``asks_s`` gives the ask of each rep in order; the last one goes for all that follow. ``step`` is the
     dog's current step when None. ``session`` is named after the dog with the next number when None.
     ``started_at`` is the time the file was last written when None. ``name`` is the file's own name.
+    ``marked_by`` held the clicker; whoever enters the session when empty.
     """
 
     recording: Path
@@ -59,6 +60,7 @@ class RunSession:
     asks_s: tuple[float, ...] = ()
     note: str = ""
     name: str | None = None
+    marked_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,13 @@ A deed takes the desk and one request of `nares.app.deeds` and returns a receipt
 and returns a value of `nares.app.pages`. A deed that is refused has written nothing.
 """
 
+from nares.app.agreement_page import agreement_page
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
+from nares.app.marks_page import marks_page
 from nares.app.measuring import Progress
 from nares.app.playing import media_file, spectrogram, spectrogram_tile, waveform
 from nares.app.running import run_session
@@ -21,6 +23,7 @@ from nares.app.verifying import verify_record
 __all__ = [
     "Progress",
     "add_dog",
+    "agreement_page",
     "amend",
     "confirm_reps",
     "correct_events",
@@ -29,6 +32,7 @@ __all__ = [
     "follow_events",
     "import_reps",
     "lanes_as",
+    "marks_page",
     "media_file",
     "own_sheets",
     "record_page",

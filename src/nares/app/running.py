@@ -121,6 +121,7 @@ def _session_run(session: str, asked: RunSession, step: Step, started: str) -> d
         "note": asked.note,
         "front": _numbers(asked.front),
         "side": _numbers(asked.side),
+        "marked_by": asked.marked_by.strip(),
     }
 
 

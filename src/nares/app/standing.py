@@ -121,7 +121,7 @@ def reps_after(reading: Reading, standing: Standing, lanes: LanesAs) -> tuple[Me
     return assemble_reps(
         marks=lanes.marks or (),
         inhales=lanes.inhales,
-        bouts=_bouts(reading, standing) if lanes.inhales is not None else None,
+        bouts=bouts_standing(reading, standing) if lanes.inhales is not None else None,
         nose_in=lanes.nose_in,
         hand_in=lanes.hand_in,
         duration_s=reading.recording.duration_s,
@@ -168,7 +168,7 @@ def _lanes(whose: str, standing: Standing, measured: frozenset[str], duration_s:
     return LanesAs(whose, marks if marks or "marks" in measured else None, **known, duration_s=duration_s)
 
 
-def _bouts(reading: Reading, standing: Standing) -> tuple[Bout, ...]:
+def bouts_standing(reading: Reading, standing: Standing) -> tuple[Bout, ...]:
     """The machine's bouts, made anew where a person changed the intakes they were made of."""
     intakes = standing.lane("inhales")
     touched = any(event.by for event in intakes)

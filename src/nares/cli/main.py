@@ -16,9 +16,11 @@ from nares.cli.progress import progress_bar
 
 COMMANDS = {
     "measure": ("nares.cli.measure:measure", "Measure a recording: marks, inhalations, nose, hand, reps."),
+    "agreement": ("nares.cli.agreement:agreement", "How far two readings of one recording agree."),
     "decide": ("nares.cli.decide:decide", "Raise, stay, ease or stop, from a rep table."),
     "dog": ("nares.cli.dog:dog", "Put dogs on the record and list them."),
     "session": ("nares.cli.session:session", "Keep and measure a session, confirm and correct its reps."),
+    "marks": ("nares.cli.marks:marks", "How people mark: delays, on what, what to practise."),
     "reps": ("nares.cli.reps:reps", "Bring rep tables in and write them out."),
     "record": ("nares.cli.record:record", "Verify, amend, export and rebuild the record."),
     "programme": ("nares.cli.programme:programme", "Show and check a training programme."),

@@ -26,6 +26,7 @@ def session() -> None:
     "--ask", "asks_s", type=float, multiple=True, help="Ask of each rep in seconds; the last goes on."
 )
 @click.option("--note", default="")
+@click.option("--marked-by", default="", help="Who held the clicker. Default: who enters the session.")
 @by_option
 @data_option
 def run(recording: Path, data: Path, by: str | None, **asked: Any) -> None:

@@ -149,6 +149,8 @@ def _new_session(cursor: Cursor, said: SessionRun) -> None:
 def _always_session(cursor: Cursor, said: SessionRun) -> None:
     _dog(cursor, said.dog)
     _require_name(said.step, "The step")
+    if said.marked_by:
+        _require_name(said.marked_by, "The name of who marked")
     _require_time(said.started_at)
     for ask_s in said.asks_s:
         _require_not_negative(ask_s, "An ask in seconds")

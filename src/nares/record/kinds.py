@@ -57,7 +57,10 @@ class ProgrammeKept:
 
 @dataclass(frozen=True, slots=True)
 class SessionRun:
-    """A session with one dog. ``front`` and ``side``: x, y, width, height as fractions of the picture."""
+    """A session with one dog. ``front`` and ``side``: x, y, width, height as fractions of the picture.
+
+    ``marked_by``: who held the clicker; empty: whoever wrote the entry.
+    """
 
     session: str
     dog: str
@@ -73,6 +76,7 @@ class SessionRun:
     note: str = ""
     front: tuple[float, float, float, float] | None = None
     side: tuple[float, float, float, float] | None = None
+    marked_by: str = ""
     schema: int = 1
 
 

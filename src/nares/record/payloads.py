@@ -51,6 +51,16 @@ def understood(kind: str, payload: Mapping[str, Any]) -> Any | None:
         return None
 
 
+def completed(kind: str, payload: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A payload with the values its kind has gained since it was written, each as it is when not given."""
+    known = KINDS[kind].__dataclass_fields__ if kind in KINDS else ()
+    if all(name in payload for name in known):
+        return payload
+    stated = understood(kind, payload)
+    gained = {} if stated is None else msgspec.to_builtins(stated)
+    return {**{name: value for name, value in gained.items() if name not in payload}, **payload}
+
+
 def require_amendable(kind: str, pointer: str) -> None:
     """Refuse to amend a value that other entries hold on to.
 

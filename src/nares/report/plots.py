@@ -50,7 +50,7 @@ def success_svg(points: Sequence[RatePoint], *, ready: float, not_ready: float) 
     """
     from matplotlib.ticker import MaxNLocator
 
-    figure, axes = _figure()
+    figure, axes = bare_figure()
     at = list(range(1, len(points) + 1))
     for level, name in ((ready, "ready"), (not_ready, "not ready")):
         axes.axhline(100 * level, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
@@ -77,7 +77,7 @@ def success_svg(points: Sequence[RatePoint], *, ready: float, not_ready: float) 
 
 def hold_svg(observed: Curve, fitted: Curve, *, longest_asked_s: float, ask_s: float | None) -> str:
     """Plot how many reps hold at least so long: as observed (steps) and as fitted (line with band)."""
-    figure, axes = _figure()
+    figure, axes = bare_figure()
     axes.fill_between(
         fitted.t_s, [100 * v for v in fitted.low], [100 * v for v in fitted.high], color=BAND, lw=0
     )
@@ -106,7 +106,8 @@ def hold_svg(observed: Curve, fitted: Curve, *, longest_asked_s: float, ask_s: f
     )
 
 
-def _figure() -> "tuple[Figure, Axes]":
+def bare_figure() -> "tuple[Figure, Axes]":
+    """An empty plot in the house's look: drawn for a phone, no box, text in ink."""
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="constrained")

@@ -3,8 +3,10 @@
 from django.urls import path, re_path, register_converter
 from django.urls.converters import PathConverter
 
+from nares.web.agreement import views as agreement
 from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
+from nares.web.marking import views as marking
 from nares.web.media import views as media
 from nares.web.record import views as record
 from nares.web.sessions import views as sessions
@@ -39,6 +41,8 @@ urlpatterns = [
     path("sessions/<name:session>/timeline/own.json", timeline.own_sheet_json, name="own-sheet-json"),
     path("sessions/<name:session>/timeline/own/", timeline.own_sheet, name="own-sheet"),
     path("sessions/<name:session>/timeline/", timeline.timeline, name="timeline"),
+    path("sessions/<name:session>/agreement.json", agreement.of_session_json, name="agreement-json"),
+    path("sessions/<name:session>/agreement/", agreement.of_session, name="agreement"),
     path("sessions/<name:session>.json", sessions.session_json, name="session-json"),
     path("sessions/<name:session>/reps/<int:rep>/confirm/", sessions.confirm, name="confirm"),
     path("sessions/<name:session>/reps/<int:rep>/follow/", sessions.follow, name="follow"),
@@ -47,6 +51,10 @@ urlpatterns = [
     path("sessions/<name:session>/reps/<int:rep>/", sessions.session, name="session-rep"),
     path("sessions/<name:session>/confirm/", sessions.confirm_all, name="confirm-all"),
     path("sessions/<name:session>/", sessions.session, name="session"),
+    path("agreement.json", agreement.over_sessions_json, name="agreement-over-json"),
+    path("agreement/", agreement.over_sessions, name="agreement-over"),
+    path("marks.json", marking.marks_json, name="marks-json"),
+    path("marks/", marking.marks, name="marks"),
     path("record.json", record.record_json, name="record-json"),
     path("record/amend/", record.amend, name="amend"),
     path("record/entries/<int:number>/", record.entry, name="entry"),

@@ -39,7 +39,7 @@ from nares.measure.agreement.kinds import (
     Value,
 )
 from nares.measure.agreement.limits import Limits, limits_of_agreement
-from nares.measure.agreement.sheets import TwoSheets
+from nares.measure.agreement.sheets import HeldRep, TwoSheets
 from nares.measure.scoring import covered, pair_events
 
 
@@ -171,24 +171,28 @@ def _frames(
 
 
 def _values(name: str, get: Value, both: Sequence[TwoSheets], confidence: float) -> ValueAgreement:
-    rows = [(one.session, *pair) for one in both for pair in _same_reps(one, get)]
-    pairs = tuple(Pair(session, (first + second) / 2, second - first) for session, first, second in rows)
-    table = [(first, second) for _, first, second in rows]
+    """Holds and delays of reps that both ended alike: a mark only one heard is no difference in time."""
+    same = [(one.session, first, second) for one in both for first, second in _same_reps(one)]
+    alike = [row for row in same if (row[1].mark_delay_s is None) == (row[2].mark_delay_s is None)]
+    values = [(session, get(first), get(second)) for session, first, second in alike]
+    rows = [(session, a, b) for session, a, b in values if a is not None and b is not None]
+    pairs = tuple(Pair(session, (a + b) / 2, b - a) for session, a, b in rows)
+    table = [(a, b) for _, a, b in rows]
     return ValueAgreement(
         value=name,
         sessions=len({session for session, _, _ in rows}),
         reps=len(rows),
+        other_end=len(same) - len(alike),
         timing=_timing(pairs, len(both), confidence),
         correlation=intraclass(table, confidence=confidence)["ICC(2,1)"] if len(table) >= 2 else None,
         pairs=pairs,
     )
 
 
-def _same_reps(one: TwoSheets, get: Value) -> list[tuple[float, float]]:
+def _same_reps(one: TwoSheets) -> list[tuple[HeldRep, HeldRep]]:
     first, second = one.first.reps, one.second.reps
     pairs = pair_events([rep.nose_in_s for rep in first], [rep.nose_in_s for rep in second], SAME_REP_S)
-    values = [(get(first[i]), get(second[j])) for i, j in pairs]
-    return [(a, b) for a, b in values if a is not None and b is not None]
+    return [(first[i], second[j]) for i, j in pairs]
 
 
 def _missing(both: Sequence[TwoSheets]) -> list[str]:

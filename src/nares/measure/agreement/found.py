@@ -65,11 +65,15 @@ class FrameAgreement:
 
 @dataclass(frozen=True, slots=True)
 class ValueAgreement:
-    """Agreement on a length of time of each rep. ``reps``: seen by both with a value from both."""
+    """Agreement on a length of time of each rep. ``reps``: seen by both with a value from both.
+
+    ``other_end``: reps left out because only one observer has a mark that ends them.
+    """
 
     value: str
     sessions: int
     reps: int
+    other_end: int
     timing: Limits | None
     correlation: Intraclass | None
     pairs: tuple[Pair, ...]

@@ -29,7 +29,8 @@ class Direction:
     ``phase``: mean, 0 to 1, None when the marks cancel out. ``low`` and ``high``: its interval, going on
     from low to high (so ``low`` may be the larger, across the beginning), None where the marks are too
     scattered for one. ``by_chance``: the chance of a resultant so long if marks fell anywhere.
-    ``by_chance_sessions``: the same, counting sessions instead of marks; None under five sessions.
+    ``by_chance_sessions``: the same, counting sessions instead of marks; None under five sessions, or where
+    these do not differ.
     """
 
     n: int
@@ -137,7 +138,7 @@ def _hotelling(angles: NDArray[np.float64], groups: Sequence[Hashable]) -> float
     if count < FEWEST_SESSIONS:
         return None
     mean, spread = points.mean(axis=0), np.cov(points.T)
-    if np.linalg.det(spread) < 1e-12:
-        return None
+    if np.linalg.det(spread) < 1e-9 * float(np.trace(spread)) ** 2:
+        return None  # sessions so alike that no spread can be told
     square = count * float(mean @ np.linalg.solve(spread, mean))
     return float(f.sf((count - 2) / (2 * (count - 1)) * square, 2, count - 2))

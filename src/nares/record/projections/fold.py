@@ -14,7 +14,7 @@ from typing import Any
 from nares.base.errors import Unknown
 from nares.record.chain import Entry, Sealed, entry_from
 from nares.record.kinds import Amended
-from nares.record.payloads import understood
+from nares.record.payloads import completed, understood
 from nares.record.projections import calls, changes, dogs, lines, reps, sessions
 from nares.record.tables import Cursor, Table
 
@@ -63,7 +63,8 @@ def present(cursor: Cursor, number: int) -> Entry:
     entry = entry_from(Sealed(*row))
     cursor.execute("SELECT payload FROM present WHERE entry = ?", (number,))
     amended = cursor.fetchone()
-    return replace(entry, payload=json.loads(amended[0])) if amended else entry
+    payload = json.loads(amended[0]) if amended else entry.payload
+    return replace(entry, payload=completed(entry.kind, payload))
 
 
 def _amend(cursor: Cursor, entry: Entry, said: Amended) -> None:

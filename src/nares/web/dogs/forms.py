@@ -111,6 +111,12 @@ class SessionForm(Form):
     )
     front = forms.CharField(label="Front opening (nose)", required=False, max_length=80)
     side = forms.CharField(label="Side opening (hand)", required=False, max_length=80)
+    marked_by = forms.CharField(
+        label="Who marked",
+        required=False,
+        max_length=80,
+        help_text="Who held the clicker; you, if left empty.",
+    )
     clicker = forms.FileField(
         label="Clicker sound",
         required=False,
@@ -154,6 +160,7 @@ class SessionForm(Form):
             asks_s=said["asks"],
             note=said["note"],
             name=said["recording"].name,
+            marked_by=said["marked_by"],
         )
 
 

@@ -96,7 +96,16 @@ listen({
   0: () => timeline?.window(0, timeline.whole),
 });
 
+// An address that names a moment (?at=12.03) opens there, a second either side in view.
+function begin() {
+  settle();
+  const at = Number(new URLSearchParams(location.search).get("at") ?? NaN);
+  if (!Number.isFinite(at)) return;
+  timeline?.bring(Math.max(at - 1, 0), at + 1);
+  if (player) player.seek(at); else timeline?.time(at);
+}
+
 timeline?.draw();
-if (player && player.film.readyState === 0) player.film.addEventListener("loadedmetadata", settle, { once: true });
-else settle();
+if (player && player.film.readyState === 0) player.film.addEventListener("loadedmetadata", begin, { once: true });
+else begin();
 timeline?.choose(openRep());

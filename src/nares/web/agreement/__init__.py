@@ -1,0 +1,1 @@
+"""Two observers of sessions side by side."""

@@ -1,0 +1,1 @@
+"""How people mark, for coaching."""
