@@ -1,9 +1,11 @@
 """``nares measure`` keeps its promise to other programs: keys, kinds of values, and how well it does."""
 
 import json
+import wave
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from tests.cli.conftest import Run
 
@@ -91,3 +93,29 @@ def test_an_answer_to_a_file_is_whole_and_said_in_words_too(nares: Run, tmp_path
     require_contract(json.loads((tmp_path / "out.json").read_text(encoding="utf-8")))
     assert "14 marks" in said.out
     assert not list(tmp_path.glob("*.part"))
+
+
+def test_parts_and_a_second_phone_are_told_in_the_answer_and_a_single_file_says_nothing_of_them(
+    nares: Run, tmp_path: Path
+) -> None:
+    paths = [tmp_path / name for name in ("a.wav", "b.wav")]
+    for number, path in enumerate(paths):
+        hiss = np.random.default_rng(number).normal(0, 40, 2 * 48_000).astype("<i2")
+        with wave.open(str(path), "wb") as out:
+            out.setparams((1, 2, 48_000, 0, "NONE", "none"))
+            out.writeframes(hiss.tobytes())
+    said = nares("measure", paths[0], "--then", paths[1], "--json", "-")
+    assert said.code == 0, said.err
+    recording = json.loads(said.out)["recording"]
+    assert recording.keys() == RECORDING | {"parts"}
+    assert [part["name"] for part in recording["parts"]] == ["a.wav", "b.wav"]
+    assert recording["parts"][1]["start_s"] == pytest.approx(2.0, abs=0.002)
+    assert recording["duration_s"] == pytest.approx(4.0, abs=0.01)
+    alone = nares("measure", paths[0], "--json", "-")
+    assert json.loads(alone.out)["recording"].keys() == RECORDING
+    refused = nares("measure", paths[0], "--beside", paths[1])
+    assert refused.code == 3
+    assert "No mark of b.wav agrees" in refused.err
+    twice = nares("measure", paths[0], "--then", paths[0])
+    assert twice.code == 2
+    assert "a.wav is given twice" in twice.err

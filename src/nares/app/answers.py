@@ -12,6 +12,9 @@ from nares.base.vocab import Reading
 UNSTATED = frozenset({"start_within_s", "end_within_s", "within_s"})
 """Left out of an answer where they are None: thousands of intakes have no interval of their own."""
 
+SEVERAL = frozenset({"parts", "beside"})
+"""Said of a recording only where there is more than one file."""
+
 
 def answer(schema: str, body: dict[str, Any]) -> dict[str, Any]:
     """Put the version and the schema's name before the body."""
@@ -26,6 +29,8 @@ def reading_answer(reading: Reading) -> dict[str, Any]:
 def reading_body(reading: Reading) -> dict[str, Any]:
     """A reading as plain values: times rounded, intervals left out where none is stated."""
     body: dict[str, Any] = _stated(rounded(asdict(reading)))
+    facts = body["recording"]
+    body["recording"] = {key: value for key, value in facts.items() if value or key not in SEVERAL}
     return body
 
 

@@ -1,12 +1,13 @@
-"""One recording through decoder, ear, eye and rep assembler, in one pass over the file."""
+"""One session through decoder, ear, eye and rep assembler, in one pass over the file."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import cast, get_args
 
 from nares import __version__
+from nares.app.beside import hear_beside
 from nares.base.errors import Unusable, WrongUse
 from nares.base.vocab import Reading, RecordingFacts, Region
 from nares.measure.inputs import SoundBlock
@@ -18,7 +19,7 @@ from nares.measure.sound.clicker import learn_clicker
 from nares.measure.sound.ear import Ear, Marker
 from nares.measure.sound.heard import Heard
 from nares.measure.sound.marks import ClickerPrint
-from nares.media import open_recording
+from nares.media import Joined, open_parts, open_recording
 from nares.media.recording import Recording
 
 Progress = Callable[[float, str], None]
@@ -34,9 +35,11 @@ def measure_recording(
     side: Region | None = None,
     clicker: Path | None = None,
     marker: str = "click",
+    then: Sequence[Path] = (),
+    beside: Path | None = None,
     progress: Progress | None = None,
 ) -> Reading:
-    """Measure one recording.
+    """Measure one session: a recording, or several that follow one another, or two phones' recordings of it.
 
     Args:
         path: The recording as it came from the phone.
@@ -44,6 +47,8 @@ def measure_recording(
         side: Around the side (hand) opening, as fractions of the picture.
         clicker: A short recording of this clicker in this room.
         marker: ``click`` or ``whistle``.
+        then: The recordings that follow the first one, in order; the regions are those of the first.
+        beside: Another phone's recording of the session, heard in place of this one where that is better.
         progress: Told how much is done, 0 to 1, and what is being done.
 
     Raises:
@@ -51,9 +56,10 @@ def measure_recording(
         WrongUse: If the marker is not one that can be listened for.
     """
     say = progress or _unheard
-    with open_recording(path) as recording:
+    known = None if clicker is None else _learn(clicker)
+    with open_parts((path, *then)) as recording:
         _require_pictures(recording, front, side)
-        ear = Ear(marker=_marker(marker), clicker=None if clicker is None else _learn(clicker))
+        ear = Ear(marker=_marker(marker), clicker=known)
         eye, stir = Eye(front, side), Stir()
         looking = front is not None or side is not None
         doing = "listening and looking" if looking else "listening"
@@ -70,9 +76,20 @@ def measure_recording(
                 stir.see(piece)
         say(1.0, "putting reps together")
         watched = eye.finish() if looking else None
-        heard = ear.finish()
-        skew = skew_of(stir.finish(), heard.start_block)
-        return _reading(recording.facts(), heard, watched, skew, front is not None, side is not None)
+        heard, facts = ear.finish(), recording.facts()
+    if then and looking:
+        facts = replace(facts, notes=(*facts.notes, _SAME_PLACE))
+    if beside is not None:
+        other = Ear(marker=_marker(marker), clicker=known)
+        heard, told, said = hear_beside(beside, heard, other, lambda done: say(done, "the other phone"))
+        facts = replace(facts, beside=told, notes=(*facts.notes, said))
+    skew = skew_of(stir.finish(), heard.start_block)
+    return _reading(facts, heard, watched, skew, front is not None, side is not None)
+
+
+_SAME_PLACE = (
+    "the regions were drawn on the first part: they hold for the others if the phone stayed where it was"
+)
 
 
 def _reading(
@@ -131,7 +148,7 @@ def _skew_notes(skew: Skew | None, heard: Heard, *, looked: bool) -> tuple[str, 
     return (f"{said} Sound and picture agree ({ms:+d} ms, within {within_ms} ms).",)
 
 
-def _require_pictures(recording: Recording, front: Region | None, side: Region | None) -> None:
+def _require_pictures(recording: Recording | Joined, front: Region | None, side: Region | None) -> None:
     if recording.header.video is None and (front or side):
         raise Unusable(
             f"{recording.path.name} has no pictures to look at in these regions. Leave the regions out, "

@@ -122,14 +122,45 @@ class MeasuredRep:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """One of several recordings that follow one another in a session, and where it lies on their clock."""
+
+    name: str
+    sha256: str
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A second phone's recording of the same session, and how its clock runs against the first one's.
+
+    The start of that recording falls at ``offset_s`` here, and its clock gains ``drift_ppm`` millionths.
+    ``spread_s``: root mean square of what is left between the ``marks`` that agree.
+    """
+
+    name: str
+    sha256: str
+    offset_s: float
+    drift_ppm: float
+    spread_s: float
+    marks: int
+
+
+@dataclass(frozen=True, slots=True)
 class RecordingFacts:
-    """What the file itself says: length, rate, digest, streams, and notes on anything odd."""
+    """What the file itself says: length, rate, digest, streams, and notes on anything odd.
+
+    ``parts``: empty for a single recording; ``sha256`` is then that of the first. ``beside``: a second phone.
+    """
 
     duration_s: float
     frames_per_s: float | None
     sha256: str
     streams: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    parts: tuple[Part, ...] = ()
+    beside: Beside | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,15 @@ from nares.cli.progress import progress_bar
     "--clicker", type=click.Path(path_type=Path), default=None, help="A short recording of this clicker."
 )
 @click.option("--marker", type=click.Choice(["click", "whistle", "word"]), default="click", show_default=True)
+@click.option(
+    "--then",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    help="The recording that follows; again for each further part.",
+)
+@click.option(
+    "--beside", type=click.Path(path_type=Path), default=None, help="Another phone's recording of it."
+)
 @json_option
 def measure(
     recording: Path,
@@ -24,6 +33,8 @@ def measure(
     side: Region | None,
     clicker: Path | None,
     marker: str,
+    then: tuple[Path, ...],
+    beside: Path | None,
     json_to: str | None,
 ) -> None:
     """Measure a recording: marks, inhalations, nose, hand, reps.
@@ -36,7 +47,14 @@ def measure(
 
     with progress_bar("Measuring") as progress:
         reading = measure_recording(
-            recording, front=front, side=side, clicker=clicker, marker=marker, progress=progress
+            recording,
+            front=front,
+            side=side,
+            clicker=clicker,
+            marker=marker,
+            then=then,
+            beside=beside,
+            progress=progress,
         )
     give(reading_answer(reading), in_words(reading), json_to)
 

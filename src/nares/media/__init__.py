@@ -5,6 +5,7 @@ The decoder (PyAV with its FFmpeg) is imported when a file is opened, not before
 
 from nares.media.browser import plays_in_browser
 from nares.media.digest import sha256_of
+from nares.media.joined import Joined, open_parts
 from nares.media.peaks import waveform_peaks
 from nares.media.proxy import make_proxy
 from nares.media.recording import Recording, open_recording
@@ -12,8 +13,10 @@ from nares.media.report import DecodeReport
 
 __all__ = [
     "DecodeReport",
+    "Joined",
     "Recording",
     "make_proxy",
+    "open_parts",
     "open_recording",
     "plays_in_browser",
     "sha256_of",

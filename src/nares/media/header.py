@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
 from itertools import islice
 from pathlib import Path
@@ -29,7 +30,8 @@ class Header:
 
     ``zero``: time zero on the container's timeline [s]. ``declared_s``: the length the file states, None
     where it states none or the decoder only guesses it from the size [s]. ``capture_per_s``: pictures a
-    second when it was taken, where the phone wrote that down.
+    second when it was taken, where the phone wrote that down. ``made_at``: when the phone says the recording
+    was made; ``made_when_finished``: whether that is when it ended rather than when it began.
     """
 
     format: str
@@ -47,6 +49,8 @@ class Header:
     height: int | None
     turn: Turn
     priming_stated: bool
+    made_at: datetime | None = None
+    made_when_finished: bool = False
 
 
 def read_header(container: InputContainer, path: Path) -> Header:
@@ -79,6 +83,8 @@ def read_header(container: InputContainer, path: Path) -> Header:
         height=video.height if video else None,
         turn=_first_turn(container, video) if video else Turn(),
         priming_stated=_priming_stated(container, audio),
+        made_at=_made_at(container),
+        made_when_finished=any(key.startswith("com.android.") for key in container.metadata),
     )
 
 
@@ -99,6 +105,17 @@ def _capture_per_s(container: InputContainer, video: VideoStream | None) -> floa
         return float(stated) if stated else None
     except ValueError:
         return None
+
+
+def _made_at(container: InputContainer) -> datetime | None:
+    for key in ("com.apple.quicktime.creationdate", "creation_time"):
+        try:
+            made = datetime.fromisoformat(container.metadata.get(key, ""))
+        except ValueError:
+            continue
+        # An empty field is written as the first second of 1904 or 1970.
+        return made if made.tzinfo and made.year > 1990 else None
+    return None
 
 
 def _first_turn(container: InputContainer, video: VideoStream) -> Turn:

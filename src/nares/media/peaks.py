@@ -8,14 +8,15 @@ import numpy as np
 
 from nares.base.errors import OutOfRange
 from nares.measure.inputs import SoundBlock
-from nares.media.recording import open_recording
+from nares.media.joined import Joined
+from nares.media.recording import Recording, open_recording
 
 
-def waveform_peaks(path: Path, per_second: int = 100) -> list[float]:
+def waveform_peaks(recording: Path | Recording | Joined, per_second: int = 100) -> list[float]:
     """The largest magnitude in each bin of the sound, from time zero; empty where there is no sound.
 
     Args:
-        path: The recording.
+        recording: The recording: its path, or an open one, perhaps of several parts.
         per_second: Bins a second. [1/s]
 
     Returns:
@@ -26,10 +27,10 @@ def waveform_peaks(path: Path, per_second: int = 100) -> list[float]:
         OutOfRange: If ``per_second`` is less than 1 or more than the sampling rate.
     """
     peaks: list[float] = []
-    with open_recording(path) as recording:
-        if recording.header.audio is None:
+    with open_recording(recording) if isinstance(recording, Path) else recording as opened:
+        if opened.header.audio is None:
             return peaks
-        for block in recording.play(pictures=False):
+        for block in opened.play(pictures=False):
             if isinstance(block, SoundBlock):
                 _raise_peaks(peaks, block, per_second)
     return peaks

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from nares.base.errors import Unusable
 from nares.measure.inputs import Picture, SoundBlock
 from nares.media.header import Header
+from nares.media.joined import Joined
 from nares.media.picture import reduced_size
 from nares.media.recording import Recording, open_recording
 from nares.media.sound import RATE_HZ
@@ -32,12 +33,16 @@ SOUND_BITS_PER_S = 128_000
 
 
 def make_proxy(
-    path: Path, out: Path, *, width: int = 960, progress: Callable[[float], None] | None = None
+    recording: Path | Recording | Joined,
+    out: Path,
+    *,
+    width: int = 960,
+    progress: Callable[[float], None] | None = None,
 ) -> None:
     """Write an H.264 and AAC mp4 of a recording.
 
     Args:
-        path: The recording.
+        recording: The recording: its path, or an open one, perhaps of several parts.
         out: Where the proxy goes; replaced in one step if it exists.
         width: Longer side of its pictures, never enlarged. [pixels]
         progress: Told the share done, 0 to 1.
@@ -47,17 +52,18 @@ def make_proxy(
     """
     import av
 
+    opened = open_recording(recording) if isinstance(recording, Path) else recording
     part = out.with_name(f".{out.name}.{os.getpid()}.part")
     try:
         with (
-            open_recording(path) as recording,
+            opened,
             av.open(part, "w", format="mp4", options=_STARTS_FAST) as file,
         ):
-            _copy(recording, file, width, progress)
+            _copy(opened, file, width, progress)
         part.replace(out)
     except (av.error.FFmpegError, OSError) as error:
         raise Unusable(
-            f"No proxy of {path.name} could be written ({error.strerror}). "
+            f"No proxy of {opened.path.name} could be written ({error.strerror}). "
             "Make room or choose another folder."
         ) from None
     finally:
@@ -68,7 +74,7 @@ _STARTS_FAST = {"movflags": "+faststart"}
 
 
 def _copy(
-    recording: Recording, file: OutputContainer, width: int, progress: Callable[[float], None] | None
+    recording: Recording | Joined, file: OutputContainer, width: int, progress: Callable[[float], None] | None
 ) -> None:
     header = recording.header
     sound = _SoundTrack(file) if header.audio is not None else None
