@@ -99,16 +99,16 @@ def test_a_confirmed_rep_was_looked_at(desk: Desk) -> None:
     assert page.timing.looked_at == 6
 
 
-def test_practice_is_for_one_person_at_a_time(desk: Desk) -> None:
+def test_practice_is_for_each_person_from_their_own_marks(desk: Desk) -> None:
     for number in range(1, 5):
         marked.keep(
             desk, f"a{number}", "Moss", day=number, late_s=0.9, seed=20_010 + number, marked_by="Ines"
         )
-    alone = jobs.marks_page(desk)
-    assert [one.key for one in alone.practice] == ["late"]
     marked.keep(desk, "b1", "Moss", day=9, marked_by="Tobias")
-    assert jobs.marks_page(desk).practice == ()
-    assert [one.key for one in jobs.marks_page(desk, person="Ines").practice] == ["late"]
+    page = jobs.marks_page(desk)
+    keys = [(line.name, [one.key for one in line.practice]) for line in page.by_person]
+    assert keys == [("Ines", ["late"]), ("Tobias", ["too few"])]
+    assert [line.practice for line in page.by_dog] == [()]
 
 
 def test_the_same_record_gives_the_same_page(desk: Desk, tmp_path: Path) -> None:

@@ -75,8 +75,7 @@ def marks() -> MarksPage:
         without_marks=0,
         set_aside=1,
         timing=timing,
-        practice=practice_for(timing),
-        by_person=(MarksLine("Ines Marlowe", timing),),
+        by_person=(MarksLine("Ines Marlowe", timing, practice_for(timing)),),
         by_dog=(MarksLine("Bracken", timing),),
         marks=seen,
         delays_svg=samples.plot("How soon marks fall after nose-in"),
@@ -89,7 +88,7 @@ def marks() -> MarksPage:
 
 def no_marks() -> MarksPage:
     said = "There is no session here yet. Choose another person, dog or period, or add a recorded session."
-    empty = replace(marks(), timing=None, practice=(), by_person=(), by_dog=(), marks=(), why_none=said)
+    empty = replace(marks(), timing=None, by_person=(), by_dog=(), marks=(), why_none=said)
     return replace(empty, delays_svg=None, over_ask_svg=None, phases_svg=None, sessions=0, set_aside=0)
 
 

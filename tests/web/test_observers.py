@@ -47,9 +47,13 @@ def test_no_marks_yet_says_what_to_do(client: DeskClient, fake: FakeJobs) -> Non
     assert "add a recorded session" in said
 
 
-def test_several_people_get_no_practice_but_a_word_why(client: DeskClient, fake: FakeJobs) -> None:
-    fake.marks = replace(observers.marks(), practice=())
-    assert "Several people marked here. Choose one of them" in page(client, "/marks/")
+def test_each_of_several_people_gets_practice_of_their_own(client: DeskClient, fake: FakeJobs) -> None:
+    line = observers.marks().by_person[0]
+    fake.marks = replace(observers.marks(), by_person=(line, replace(line, name="Tobias Reed")))
+    said = page(client, "/marks/")
+    assert "<h3>Ines Marlowe</h3>" in said
+    assert "<h3>Tobias Reed</h3>" in said
+    assert said.count("late by much the same") == 2
 
 
 def test_events_only_one_has_lead_to_their_moment(client: DeskClient) -> None:

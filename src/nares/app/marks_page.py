@@ -7,15 +7,15 @@ which a person placed or kept on the timeline. Reps set aside do not count. Who 
 says, else whoever entered it.
 """
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Any
 
 from nares.app.answers import answer, rounded
 from nares.app.desk import Desk
 from nares.app.proposals import ask_of
-from nares.app.sessions import CONFIDENCE
+from nares.app.sessions import CONFIDENCE, marked_by
 from nares.app.standing import Timeline, bouts_standing, timeline_of
 from nares.base.errors import OutOfRange, Unknown
 from nares.base.vocab import Bout, MeasuredRep
@@ -32,10 +32,11 @@ from nares.report.marking_plots import delays_svg, phases_svg
 
 @dataclass(frozen=True, slots=True)
 class MarksLine:
-    """The marks of one person, or of one dog, in short. ``name``: who."""
+    """The marks of one person, or of one dog. ``practice``: what this person may practise; none for a dog."""
 
     name: str
     timing: Timing
+    practice: tuple[Practice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,6 @@ class MarksPage:
     without_marks: int
     set_aside: int
     timing: Timing | None
-    practice: tuple[Practice, ...]
     by_person: tuple[MarksLine, ...]
     by_dog: tuple[MarksLine, ...]
     marks: tuple[MarkSeen, ...]
@@ -96,19 +96,10 @@ def marks_page(desk: Desk, *, dog: str = "", person: str = "", since: str = "", 
         for session in every
         if dog in ("", session.dog) and person in ("", by[session.session]) and _within(session, *days)
     ]
-    looked, marks, set_aside, without = 0, [], 0, 0
-    for session in reversed(chosen):
-        timeline = timeline_of(desk, session.session)
-        if timeline is None:
-            continue
-        aside = {row.rep for row in desk.store.set_aside(session.session)}
-        found = marks_of(desk, session, by[session.session], timeline)
-        kept = [mark for mark in found if mark.rep not in aside]
-        looked += 1
-        without += not kept
-        set_aside += len(found) - len(kept)
-        marks += kept
+    found = [one for session in reversed(chosen) if (one := _looked_through(desk, session, by)) is not None]
+    marks = [mark for kept, _ in found for mark in kept]
     timing = timing_of(marks, confidence=CONFIDENCE) if marks else None
+    people_lines = _lines(marks, lambda mark: mark.person)
     return MarksPage(
         dog=dog,
         person=person,
@@ -116,24 +107,28 @@ def marks_page(desk: Desk, *, dog: str = "", person: str = "", since: str = "", 
         until=until,
         dogs=tuple(one.dog for one in desk.store.dogs()),
         people=people,
-        sessions=looked,
-        without_marks=without,
-        set_aside=set_aside,
+        sessions=len(found),
+        without_marks=sum(not kept for kept, _ in found),
+        set_aside=sum(aside for _, aside in found),
         timing=timing,
-        practice=() if timing is None or len({mark.person for mark in marks}) > 1 else practice_for(timing),
-        by_person=_lines(marks, lambda mark: mark.person),
+        by_person=tuple(replace(line, practice=practice_for(line.timing)) for line in people_lines),
         by_dog=_lines(marks, lambda mark: mark.dog),
         marks=tuple(marks),
         **_plots(timing),
-        why_none="" if marks else _why_none(looked, len(chosen)),
+        why_none="" if marks else _why_none(len(found), len(chosen)),
         confidence=CONFIDENCE,
     )
 
 
-def marked_by(desk: Desk, session: Session) -> str:
-    """Who held the clicker: whom the session names, else whoever entered it."""
-    entry = desk.store.present(session.entry)
-    return str(entry.payload.get("marked_by") or entry.by)
+def _looked_through(desk: Desk, session: Session, by: Mapping[str, str]) -> tuple[list[MarkSeen], int] | None:
+    """The marks of a session that count, and how many went with reps set aside; None without a reading."""
+    timeline = timeline_of(desk, session.session)
+    if timeline is None:
+        return None
+    aside = {row.rep for row in desk.store.set_aside(session.session)}
+    found = marks_of(desk, session, by[session.session], timeline)
+    kept = [mark for mark in found if mark.rep not in aside]
+    return kept, len(found) - len(kept)
 
 
 def marks_of(desk: Desk, session: Session, person: str, timeline: Timeline) -> list[MarkSeen]:

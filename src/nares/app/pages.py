@@ -199,6 +199,7 @@ class SessionPage:
     side: tuple[float, float, float, float] | None
     note: str
     lanes: LanesAs | None = None
+    marked_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

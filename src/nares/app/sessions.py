@@ -44,6 +44,7 @@ def session_page(desk: Desk, session: str) -> SessionPage:
         side=kept.side,
         note=kept.note,
         lanes=None if timeline is None else timeline.lanes,
+        marked_by=marked_by(desk, kept),
     )
 
 
@@ -67,6 +68,12 @@ def session_line(
         to_confirm=count.to_confirm,
         has_recording=recorded,
     )
+
+
+def marked_by(desk: Desk, session: Session) -> str:
+    """Who held the clicker: whom the session names, else whoever entered it."""
+    entry = desk.store.present(session.entry)
+    return str(entry.payload.get("marked_by") or entry.by)
 
 
 def recording_view(desk: Desk, session: str) -> RecordingView | None:

@@ -37,11 +37,9 @@ def in_words(page: Any) -> str:
         *(f"{name}: {_share(of)}" for name, of in _shares(timing)),
         *_sniff(timing),
     ]
-    for line in page.by_person if len(page.by_person) > 1 else ():
-        lines.append(f"{line.name}: {line.timing.marks} marks, {_over(line.timing)}")
-    lines += [f"Practise: {one.what} ({one.grounds})" for one in page.practice]
-    if not page.practice:
-        lines.append("Practice is suggested for one person at a time: give --person.")
+    for line in page.by_person:
+        lines.append(f"{line.name}: {line.timing.marks} marks, {_over(line.timing)}.")
+        lines += [f"  Practise: {one.what} ({one.grounds})" for one in line.practice]
     return "\n".join(lines)
 
 
