@@ -194,6 +194,12 @@ def test_alike_and_late_is_late() -> None:
     assert keys(marks) == ["late"]
 
 
+def test_one_session_alone_is_said_to_be_one() -> None:
+    marks = [replace(one, over_ask_s=0.8, session="bracken-01") for one in spread_over(24)]
+    (late,) = practice_for(timing_of(marks, confidence=0.95))
+    assert late.grounds.endswith("One session only: see whether the next one says the same.")
+
+
 def test_scattered_is_said_before_late() -> None:
     marks = [replace(one, over_ask_s=0.2 + 0.07 * (one.rep % 17)) for one in spread_over(34)]
     assert keys(marks) == ["scattered"]

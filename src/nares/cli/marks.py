@@ -32,7 +32,8 @@ def in_words(page: Any) -> str:
     if timing is None:
         return str(page.why_none)
     lines = [
-        f"{timing.marks} marks of {timing.sessions} sessions, {timing.looked_at} looked at by a person.",
+        f"{_counted(timing.marks, 'mark')} of {_counted(timing.sessions, 'session')}, "
+        f"{timing.looked_at} looked at by a person.",
         *_delays(timing),
         *(f"{name}: {_share(of)}" for name, of in _shares(timing)),
         *_sniff(timing),
@@ -41,6 +42,10 @@ def in_words(page: Any) -> str:
         lines.append(f"{line.name}: {line.timing.marks} marks, {_over(line.timing)}.")
         lines += [f"  Practise: {one.what} ({one.grounds})" for one in line.practice]
     return "\n".join(lines)
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _delays(timing: Any) -> list[str]:

@@ -8,7 +8,7 @@ only of the marks; the order is the order of what harms a dog's learning most: m
 scattered ones, then late ones.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from nares.measure.marking.quantiles import Middle
 from nares.measure.marking.timing import Delays, Timing
@@ -63,7 +63,8 @@ def practice_for(timing: Timing) -> tuple[Practice, ...]:
             ),
         )
     found = [one for one in (_off(timing), _soon(timing), _against_the_ask(timing)) if one is not None]
-    return tuple(found) or (_nothing(timing),)
+    once = " One session only: see whether the next one says the same." if timing.sessions == 1 else ""
+    return tuple(replace(one, grounds=one.grounds + once) for one in found) or (_nothing(timing),)
 
 
 def _off(timing: Timing) -> Practice | None:
