@@ -39,7 +39,7 @@ def of(first: Sheet, second: Sheet, session: str = "bracken-01") -> Agreement:
 
 
 @given(first=sheets("the machine"), second=sheets("Ines"))
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_neither_observer_is_the_truth(first: Sheet, second: Sheet) -> None:
     one, other = of(first, second), of(second, first)
     for a, b in zip(one.events, other.events, strict=True):
@@ -54,7 +54,7 @@ def test_neither_observer_is_the_truth(first: Sheet, second: Sheet) -> None:
 
 
 @given(first=sheets("the machine"), second=sheets("Ines"), by=st.integers(1, 20))
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 def test_moving_both_alike_changes_no_difference(first: Sheet, second: Sheet, by: int) -> None:
     still, moved = of(first, second), of(shifted(first, by * 0.1), shifted(second, by * 0.1))
     for a, b in zip(still.events, moved.events, strict=True):
@@ -63,7 +63,7 @@ def test_moving_both_alike_changes_no_difference(first: Sheet, second: Sheet, by
 
 
 @given(first=sheets("the machine"), second=sheets("Ines"))
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_every_figure_keeps_to_its_bounds(first: Sheet, second: Sheet) -> None:
     found = of(first, second)
     for event in found.events:
@@ -79,7 +79,7 @@ def test_every_figure_keeps_to_its_bounds(first: Sheet, second: Sheet) -> None:
 
 
 @given(one=sheets("the machine"))
-@settings(max_examples=25)
+@settings(max_examples=25, deadline=None)
 def test_an_observer_agrees_with_themselves(one: Sheet) -> None:
     found = of(one, one)
     assert not found.alone
@@ -195,7 +195,7 @@ def test_a_rater_off_by_a_constant_disagrees_but_is_consistent() -> None:
     table=st.lists(st.tuples(st.floats(0, 10), st.floats(0, 10)), min_size=3, max_size=12),
     by=st.floats(-5, 5),
 )
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_moving_every_rating_alike_changes_no_correlation(
     table: list[tuple[float, float]], by: float
 ) -> None:

@@ -73,7 +73,7 @@ def test_no_sniffing_or_too_short_a_rhythm_gives_no_phase(at_s: float) -> None:
 
 
 @given(values=phases, by=st.integers(0, 999).map(lambda step: step / 1000))
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 def test_turning_every_phase_turns_the_mean_and_nothing_else(values: list[float], by: float) -> None:
     still = mean_direction(values, confidence=0.95)
     turned = mean_direction([value + by for value in values], confidence=0.95)
@@ -152,7 +152,7 @@ def test_too_few_values_have_a_median_and_no_interval() -> None:
 
 
 @given(values=st.lists(st.floats(-5, 5), min_size=1, max_size=40), by=st.floats(-3, 3))
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 def test_moving_every_time_moves_median_and_interval(values: list[float], by: float) -> None:
     still, moved = (median_interval(v, confidence=0.95) for v in (values, [value + by for value in values]))
     assert moved.median == pytest.approx(still.median + by, abs=1e-9)

@@ -68,3 +68,14 @@ def test_without_clusters_a_limit_has_nearly_the_exact_interval(n: int) -> None:
     width = exact[1] - exact[0]
     assert abs(found.upper.low - exact[0]) < 0.09 * width
     assert abs(found.upper.high - exact[1]) < 0.09 * width
+
+
+def test_the_spread_of_a_single_difference_is_that_between_and_within_sessions() -> None:
+    chance = np.random.default_rng(10_106)
+    clusters = list(np.repeat(range(30), 2))
+    squares = []
+    for _ in range(200):
+        differences = np.repeat(chance.normal(0, 0.01, 30), 2) + chance.normal(0, 0.02, 60)
+        found = limits_of_agreement(np.zeros(60), differences, confidence=0.95, clusters=clusters)
+        squares.append(found.sd**2)
+    assert np.mean(squares) == pytest.approx(0.01**2 + 0.02**2, rel=0.05)
