@@ -140,6 +140,18 @@ def test_holds_are_paired_by_rep_not_by_number() -> None:
     assert [pair.difference_s for pair in hold.pairs] == pytest.approx([-0.1, 0.1])
 
 
+def test_a_hold_only_one_observer_has_a_mark_for_is_left_out_and_counted() -> None:
+    first = Sheet(
+        "a", (), (), (), (), (HeldRep(1.0, 2.0, 2.0), HeldRep(9.0, 1.0, 1.0), HeldRep(20.0, 3.0, 3.0))
+    )
+    second = Sheet(
+        "b", (), (), (), (), (HeldRep(1.0, 2.1, 2.1), HeldRep(9.0, 4.0, None), HeldRep(20.0, 3.0, 3.0))
+    )
+    hold = next(value for value in of(first, second).values if value.value == "hold")
+    assert (hold.reps, hold.other_end) == (2, 1)
+    assert [pair.difference_s for pair in hold.pairs] == pytest.approx([0.1, 0.0])
+
+
 def test_kappa_is_not_said_where_everything_is_one_kind() -> None:
     found = cohens_kappa([0, 0, 0], [0, 0, 0], kinds=2, confidence=0.95)
     assert found.value is None

@@ -2,12 +2,15 @@
 simulation.
 """
 
+import mir_eval
 import numpy as np
 import pytest
 from statsmodels.stats.inter_rater import cohens_kappa as their_kappa
 
+from nares.measure.agreement.compare import compare
 from nares.measure.agreement.intraclass import intraclass
 from nares.measure.agreement.kappa import cohens_kappa
+from nares.measure.agreement.sheets import Sheet, TwoSheets
 from nares.measure.marking.circular import mean_direction, rayleigh_chance
 from nares.measure.marking.quantiles import median_interval
 
@@ -25,6 +28,20 @@ def test_kappa_its_error_and_interval_are_those_of_statsmodels(seed: int) -> Non
     assert ours.value == pytest.approx(theirs.kappa)
     assert ours.se == pytest.approx(theirs.std_kappa)
     assert (ours.low, ours.high) == pytest.approx((theirs.kappa_low, theirs.kappa_upp))
+
+
+@pytest.mark.parametrize("seed", range(10_280, 10_290))
+def test_f1_within_a_window_is_that_of_the_library_for_heard_events(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    first = np.sort(chance.uniform(0, 30, 15))
+    second = np.sort(np.append(first[:12] + chance.normal(0, 0.03, 12), chance.uniform(0, 30, 4)))
+    both = TwoSheets("s", Sheet("a", tuple(first), (), (), ()), Sheet("b", tuple(second), (), (), ()), 30.0)
+    mark = compare([both], confidence=0.95).events[0]
+    for within in mark.within:
+        theirs = mir_eval.onset.f_measure(first, second, window=within.window_s)[0]
+        assert within.f1 == pytest.approx(theirs)
+        assert within.low is not None
+        assert within.low < within.f1
 
 
 def test_frames_in_runs_have_the_error_a_block_by_block_deletion_finds() -> None:

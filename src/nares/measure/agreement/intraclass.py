@@ -18,6 +18,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from nares.base.errors import NotEnoughData, OutOfRange
 
+TINY = 1e-100
+"""A mean square under this is none: its square would be lost. [-]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Intraclass:
@@ -127,7 +130,7 @@ def _agreement_ends(of: Squares, value: float, confidence: float) -> tuple[float
         return 1.0, 1.0
     by_observers, by_left = k * value / (n * (1 - value)), 1 + k * value * (n - 1) / (n * (1 - value))
     parts = by_observers * of.observers, by_left * of.left
-    if parts[1] <= 0 and parts[0] <= 0:
+    if max(parts) < TINY:
         return None, None  # targets do not differ, and nothing but a constant parts the observers
     free = sum(parts) ** 2 / (parts[0] ** 2 / (k - 1) + parts[1] ** 2 / ((n - 1) * (k - 1)))
     share = (1 + confidence) / 2
