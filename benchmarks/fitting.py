@@ -1,4 +1,4 @@
-"""How the small judgements are learned: likelihood with shrinkage, chances crossed between halves."""
+"""How the small judgements are learned: likelihood with shrinkage."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,17 +45,3 @@ def settings_of(judge: Judge) -> dict[str, object]:
     return {key: short(getattr(judge, key)) for key in ("middle", "spread", "into", "at", "out")} | {
         "base": round(judge.base, 5)
     }
-
-
-def learn_crossed(
-    rows: dict[int, Rows], truths: dict[int, Rows], *, seed: int
-) -> tuple[Judge, dict[int, Rows]]:
-    """A judge from all sessions, and the chances a judge of the other half gives to each."""
-
-    def learned(which: list[int], seed: int) -> Judge:
-        return fit(
-            np.concatenate([rows[i] for i in which]), np.concatenate([truths[i] for i in which]), seed=seed
-        )
-
-    crossed = [learned([i for i in rows if i % 2 == k], seed + 10 * (k + 1)) for k in (0, 1)]
-    return learned(list(rows), seed), {i: crossed[1 - i % 2].chance(row) for i, row in rows.items()}

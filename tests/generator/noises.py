@@ -109,7 +109,59 @@ EVENTS: dict[str, Callable[[Chance], Sound]] = {
     "speech": speech, "clap": clap, "knock": knock, "metal": metal, "key": key, "jingle": jingle,
     "keys": keys,
     "bark": bark, "sneeze": sneeze, "chewing": chewing, "steps": steps,
-}  # fmt: skip  # fmt: skip
+}  # fmt: skip
+
+
+def latch(chance: Chance) -> Sound:
+    """A switch, a mouse or a clasp: two short sounds alike, as a clicker's, of another thing."""
+    sound, lag_s = np.zeros(int(0.6 * RATE_HZ)), chance.uniform(0.04, 0.3)
+    first = impact(chance, 1000, 9000, (0.0008, 0.006), chance.uniform(0.5, 3))
+    second = impact(chance, 1000, 9000, (0.0008, 0.006), chance.uniform(0.5, 3))
+    add(sound, first, 0.0)
+    add(sound, (first if chance.random() < 0.5 else second) * chance.uniform(0.3, 1.2), lag_s)
+    return sound
+
+
+def dropped(chance: Chance) -> Sound:
+    """Something that falls and bounces, each time sooner and softer."""
+    sound, at_s, gap_s, strength = np.zeros(int(1.5 * RATE_HZ)), 0.0, chance.uniform(0.08, 0.4), 1.0
+    low_hz = chance.uniform(200, 1500)
+    shrinks, softens = chance.uniform(0.5, 0.85), chance.uniform(0.4, 0.8)
+    while gap_s > 0.015 and at_s < 1.2:
+        hit = impact(chance, low_hz, low_hz * chance.uniform(3, 12), (0.002, 0.05), chance.uniform(0.2, 2))
+        add(sound, strength * hit, at_s)
+        at_s, gap_s, strength = at_s + gap_s, gap_s * shrinks, strength * softens
+    return sound
+
+
+def dishes(chance: Chance) -> Sound:
+    """Plates and cutlery: ringing strikes in a heap."""
+    sound = np.zeros(int(2.0 * RATE_HZ))
+    for _ in range(int(chance.integers(3, 14))):
+        hit = impact(chance, chance.uniform(600, 2500), 12_000, (0.002, 0.1), chance.uniform(0.1, 1.5))
+        add(sound, chance.uniform(0.1, 1) * hit, chance.uniform(0, 1.7))
+    return sound
+
+
+def bump(chance: Chance) -> Sound:
+    """A nose or a paw on wood: dull, with a scrape."""
+    sound = np.zeros(int(0.5 * RATE_HZ))
+    add(sound, impact(chance, 100, chance.uniform(800, 3500), (0.003, 0.03), chance.uniform(0.2, 2)), 0.0)
+    scrape = band(
+        chance.standard_normal(int(chance.uniform(0.02, 0.2) * RATE_HZ)), 500, chance.uniform(2000, 9000)
+    )
+    add(sound, 0.2 * scrape * hump(scrape.size, 0.6, 0.6), chance.uniform(0, 0.1))
+    return sound
+
+
+IMPACTS: dict[str, Callable[[Chance], Sound]] = {
+    "latch": latch, "dropped": dropped, "dishes": dishes, "bump": bump,
+}  # fmt: skip
+
+
+def event(chance: Chance, kind: str) -> Sound:
+    """One disturbing sound of a kind of ``EVENTS`` or ``IMPACTS``."""
+    return {**EVENTS, **IMPACTS}[kind](chance)
 
 
 def drops(chance: Chance, length: int, a_second: float) -> Sound:
@@ -186,4 +238,4 @@ def cry(chance: Chance, length: int) -> Sound:
 BEDS: dict[str, Callable[[Chance, int], Sound]] = {
     "gusts": gusts, "engine": engine, "crackle": crackle, "rain": rain, "ticking": ticking, "waves": waves,
     "wind": wind, "rotor": rotor, "cry": cry,
-}  # fmt: skip  # fmt: skip
+}  # fmt: skip

@@ -1,7 +1,8 @@
-"""Invented rooms and phones: what the air and the recording do to a sound."""
+"""Invented rooms: what the air does to a sound."""
 
 import numpy as np
-from scipy.signal import butter, lfilter, sosfilt
+from scipy.signal import lfilter
+from tests.generator.phones import through_phone as through_phone
 from tests.generator.soundcraft import RATE_HZ, Chance, Sound
 
 
@@ -17,15 +18,10 @@ def draw_room(chance: Chance) -> Sound:
     return np.asarray(tail)
 
 
-def through_phone(chance: Chance, sound: Sound, kind: str) -> Sound:
-    """What a phone does: ``narrow`` (7 kHz), ``codec`` (15 kHz), ``clipped``, ``gain`` or ``plain``."""
-    if kind in ("narrow", "codec"):
-        edge_hz = 7000.0 if kind == "narrow" else 15_000.0
-        return np.asarray(sosfilt(butter(8, edge_hz, fs=RATE_HZ, output="sos"), sound))
-    if kind == "clipped":
-        top = np.abs(sound).max() * 10 ** (-chance.uniform(3, 12) / 20)
-        return np.asarray(np.clip(sound, -top, top) / top)
-    if kind == "gain":
-        fast = np.sqrt(np.asarray(lfilter([0.0005], [1, -0.9995], sound**2)) + 1e-9)
-        return np.asarray(sound / (fast + 0.3 * fast.max())) * 0.3 * float(fast.max())
-    return sound
+def elsewhere(chance: Chance, room: Sound) -> Sound:
+    """The same room heard from another place: as lively, with other reflections."""
+    tail = chance.standard_normal(room.size) * np.sqrt(np.asarray(lfilter([0.02], [1, -0.98], room**2)))
+    tail[:48] = 0.0
+    tail *= np.sqrt(np.sum(room[1:] ** 2) / max(np.sum(tail**2), 1e-12))
+    tail[0] = 1.0
+    return np.asarray(tail)

@@ -11,17 +11,20 @@ a bout over it, 1 to 8 kHz. No recording is used. Seeds below 10,000 are for lea
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.signal import fftconvolve
+from scipy.signal import oaconvolve
 from tests.generator.breaths import Dog, breath, draw_dog
 from tests.generator.clickers import Clicker, draw_clicker
-from tests.generator.noises import BEDS, EVENTS
-from tests.generator.rooms import draw_room
+from tests.generator.noises import BEDS, EVENTS, event
+from tests.generator.rooms import draw_room, elsewhere
 from tests.generator.soundcraft import RATE_HZ, Chance, Sound, add, coloured, level, slow
 
 
 @dataclass(slots=True)
 class Soundscape:
-    """A session and its truth. ``inhales`` and ``bouts`` in seconds; ``pants`` are bouts of panting."""
+    """A session and its truth.
+
+    ``inhales`` and ``bouts`` in seconds; ``pants`` are bouts of panting; ``others`` what disturbed, and when.
+    """
 
     sound: Sound
     marks_s: list[float] = field(default_factory=list)
@@ -29,9 +32,11 @@ class Soundscape:
     inhales: list[tuple[float, float]] = field(default_factory=list)
     bouts: list[tuple[float, float]] = field(default_factory=list)
     pants: list[tuple[float, float]] = field(default_factory=list)
+    others: list[tuple[float, float, str]] = field(default_factory=list)
     clicker: Clicker | None = None
     room: Sound | None = None
     click_scale: float = 0.0
+    hand: Chance | None = None
 
 
 def draw_session(
@@ -47,17 +52,23 @@ def draw_session(
     panting: bool = True,
     start_block: bool = False,
     clicker: Clicker | None = None,
+    moving: bool = False,
+    chatter_db: float | None = None,
 ) -> Soundscape:
     """A box session of a few reps over a background, at stated levels (None: there is none).
 
     ``bed_db``: level of the bed (rain, fire, a clock ...) over the background, all frequencies: its RMS, or
-    its peaks for a clock. ``start_block``: two quiet seconds, then four marks one second apart.
+    its peaks for a clock. ``start_block``: two quiet seconds, then four marks one second apart. ``moving``:
+    the clicker is in a hand that moves, no two snaps go the same way through the room. ``chatter_db``:
+    somebody talks a third of the time, at this level over the background.
     """
     chance = np.random.default_rng(seed)
     length = int(length_s * RATE_HZ)
     scape = Soundscape(np.zeros(length), clicker=clicker or draw_clicker(chance), room=draw_room(chance))
     background = coloured(chance, length, chance.uniform(2, 5)) * slow(chance, length, 0.3, 1.5)
     background *= 1.0 / level(background, 1000, 16_000)
+    if moving:
+        scape.hand = np.random.default_rng([seed, 1])
     quiet_s = 6.5 if start_block else 0.3
     breaths, clicks, others = np.zeros(length), np.zeros(length), np.zeros(length)
     _reps(chance, scape, breaths, clicks, quiet_s, length_s, has_clicks=click_db is not None)
@@ -74,12 +85,14 @@ def draw_session(
         )
     else:
         scape.inhales, scape.bouts, scape.pants = [], [], []
-    _events(chance, others, events, events_a_minute, length_s, quiet_s, max(click_scale, 10.0))
+    _events(chance, scape, others, events, events_a_minute, length_s, quiet_s, max(click_scale, 10.0))
     room = scape.room if scape.room is not None else np.ones(1)
     near = room.copy()
     near[1:] *= 0.5  # the phone is nearer to the box than to the rest
-    dry = np.asarray(fftconvolve(clicks * click_scale + others, room)[:length])
-    wet = dry + np.asarray(fftconvolve(breaths * breath_scale, near)[:length])
+    wet = clicks * click_scale + np.asarray(oaconvolve(others, room)[:length])
+    if chatter_db is not None:
+        wet += _chatter(np.random.default_rng([seed, 2]), scape, length, quiet_s) * 10 ** (chatter_db / 20)
+    wet += np.asarray(oaconvolve(breaths * breath_scale, near)[:length])
     if bed is not None:
         laid = BEDS[bed](chance, length)
         size = np.abs(laid).max() / 4 if bed == "ticking" else np.sqrt(np.mean(laid**2))
@@ -91,15 +104,20 @@ def draw_session(
     return scape
 
 
-def calibration(seed: int, scape: Soundscape, *, clicks: int = 4) -> Sound:
-    """A short recording of a session's clicker in its room: some quiet, then clicks about one a second."""
+def calibration(seed: int, scape: Soundscape, *, clicks: int = 4, moved: bool = False) -> Sound:
+    """A short recording of a session's clicker in its room: some quiet, then clicks about one a second.
+
+    ``moved``: the phone stands elsewhere in the room than in the session.
+    """
     chance = np.random.default_rng(seed)
-    alone = Soundscape(np.zeros(0), clicker=scape.clicker)
+    room = scape.room if scape.room is not None else np.ones(1)
+    if moved:
+        room = elsewhere(np.random.default_rng([seed, 3]), room)
+    alone = Soundscape(np.zeros(0), clicker=scape.clicker, room=room)
     sound = np.zeros(int((clicks + 2.5) * RATE_HZ))
     for number in range(clicks):
         _click(chance, alone, sound, 1.2 + number + 0.1 * chance.uniform(-1, 1))
-    room = scape.room if scape.room is not None else np.ones(1)
-    sound = np.asarray(fftconvolve(sound * scape.click_scale, room)[: sound.size])
+    sound *= scape.click_scale
     background = coloured(chance, sound.size, 3.0)
     sound += background / level(background, 1000, 16_000)
     return sound * 0.4 / float(np.abs(sound).max())
@@ -134,7 +152,7 @@ def _click(chance: Chance, scape: Soundscape, clicks: Sound, at_s: float) -> Non
     if clicker is None:
         return
     level_now = 10 ** (1.5 * chance.standard_normal() / 20)
-    add(clicks, clicker.snap(chance) * level_now, at_s)
+    add(clicks, _in_the_room(scape, clicker.snap(chance) * level_now), at_s)
     scape.marks_s.append(round(at_s * RATE_HZ) / RATE_HZ)
     if clicker.double and chance.random() < 0.97:
         spacing_s = clicker.spacing_s * np.exp(clicker.spacing_sd * chance.standard_normal())
@@ -142,8 +160,27 @@ def _click(chance: Chance, scape: Soundscape, clicks: Sound, at_s: float) -> Non
             clicker.snap(chance, release=True) * level_now * 10 ** (1.5 * chance.standard_normal() / 20)
         )
         after_s = float(np.clip(spacing_s, 0.06, 0.38))
-        add(clicks, released, at_s + after_s)
+        add(clicks, _in_the_room(scape, released), at_s + after_s)
         scape.releases_s.append(at_s + after_s)
+
+
+def _in_the_room(scape: Soundscape, sound: Sound) -> Sound:
+    if scape.room is None:
+        return sound
+    room = scape.room if scape.hand is None else elsewhere(scape.hand, scape.room)
+    return np.asarray(oaconvolve(sound, room))
+
+
+def _chatter(chance: Chance, scape: Soundscape, length: int, from_s: float) -> Sound:
+    """Speech for a third of the time, RMS about 1 above 1 kHz while it lasts."""
+    sound, length_s = np.zeros(length), length / RATE_HZ
+    left_s = length_s / 3
+    while left_s > 0:
+        said = event(chance, "speech")
+        add(sound, said / max(level(said, 1000, 16_000), 1e-9), at_s := chance.uniform(from_s, length_s))
+        scape.others.append((at_s, at_s + said.size / RATE_HZ, "chatter"))
+        left_s -= said.size / RATE_HZ
+    return sound
 
 
 def _click_scale(chance: Chance, clicker: Clicker | None, click_db: float | None) -> float:
@@ -167,6 +204,7 @@ def _pants(
 
 def _events(
     chance: Chance,
+    scape: Soundscape,
     into: Sound,
     kinds: tuple[str, ...],
     a_minute: float,
@@ -175,9 +213,11 @@ def _events(
     loud: float,
 ) -> None:
     for _ in range(chance.poisson(a_minute * length_s / 60) if kinds else 0):
-        sound = EVENTS[str(chance.choice(kinds))](chance)
+        kind = str(chance.choice(kinds))
+        sound = event(chance, kind)
         sound = sound / np.abs(sound).max() * loud * 10 ** (chance.uniform(-18, 4) / 20)
-        add(into, sound, chance.uniform(from_s, length_s))
+        add(into, sound, at_s := chance.uniform(from_s, length_s))
+        scape.others.append((at_s, at_s + sound.size / RATE_HZ, kind))
 
 
 def _bout_level(scape: Soundscape, breaths: Sound) -> float:

@@ -1,5 +1,7 @@
 """The stuff invented sounds are made of: noise of any colour, envelopes, mixing, levels. 48 kHz, mono."""
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import butter, sosfilt
@@ -11,7 +13,12 @@ Chance = np.random.Generator
 
 def band(sound: Sound, low_hz: float, high_hz: float) -> Sound:
     """Sound between two frequencies."""
-    return np.asarray(sosfilt(butter(2, [low_hz, high_hz], "bandpass", fs=RATE_HZ, output="sos"), sound))
+    return np.asarray(sosfilt(_between(float(low_hz), float(high_hz)), sound))
+
+
+@cache
+def _between(low_hz: float, high_hz: float) -> NDArray[np.float64]:
+    return np.asarray(butter(2, [low_hz, high_hz], "bandpass", fs=RATE_HZ, output="sos"))
 
 
 def coloured(chance: Chance, length: int, slope: float) -> Sound:

@@ -17,11 +17,11 @@ from nares.base.vocab import Mark
 from nares.measure.inputs import SoundBlock
 from nares.measure.sound.bands import Frames, band_levels
 from nares.measure.sound.breath import Breath, hear_breath
+from nares.measure.sound.hear_marks import HeardMarks, hear_marks
 from nares.measure.sound.heard import Heard, SoundQuality
 from nares.measure.sound.likeness import Rows, risen_db
-from nares.measure.sound.marks import ClickerPrint, marks_from, snap_chances
+from nares.measure.sound.marks import ClickerPrint
 from nares.measure.sound.snaps import Snaps, find_snaps, join_snaps, without_echoes
-from nares.measure.sound.start_block import start_block_of
 from nares.measure.sound.stream import RATE_HZ, Stretch, Stretches
 from nares.measure.sound.whistle import find_whistles
 
@@ -29,6 +29,10 @@ Marker = Literal["click", "whistle", "word"]
 
 NEAR_HOLE_S = 0.03
 """A snap this near to missing sound is the cut itself. [s]"""
+UNPROVEN = (
+    "marks were read from the click that keeps coming back; that each is the clicker is unproven. Begin "
+    "with two quiet seconds and four marks one second apart, or record the clicker alone."
+)
 CLIPPED_SHARE = 1e-4
 LOWEST_REACH_HZ = 10_000.0
 
@@ -71,26 +75,21 @@ class Ear:
         for stretch in self._stretches.rest():
             self._take(stretch)
         snaps = self._away_from_holes(without_echoes(join_snaps(self._snaps)))
-        known = self._clicker
-        block = start_block_of(snaps) if self._marker == "click" else None
-        if known is None and block is not None:
-            known = block.known
-        chances = snap_chances(snaps, known)
         if self._marker == "whistle":
-            marks: tuple[Mark, ...] = find_whistles(self._whistles)
+            heard = HeardMarks(find_whistles(self._whistles))
         else:
-            marks = marks_from(snaps, chances, known)
+            heard = hear_marks(snaps, self._clicker)
         breath = hear_breath(self._all_levels())
-        quality = self._quality(snaps, marks, breath)
-        notes = self._notes(marks, breath, quality, known)
+        quality = self._quality(snaps, heard.marks, breath)
         return Heard(
-            marks,
+            heard.marks,
             breath.inhales,
             breath.bouts,
             quality,
-            notes,
-            start_block=block.presses_s if block else (),
-            floor_db=block.floor_db if block else None,
+            self._notes(heard, breath, quality),
+            doubtful_marks=heard.doubtful,
+            start_block=heard.start_block,
+            floor_db=heard.floor_db,
         )
 
     def _take(self, stretch: Stretch) -> None:
@@ -121,18 +120,14 @@ class Ear:
         reaches = min(self._stretches.rate_hz, RATE_HZ) / 2
         return SoundQuality(over, level, clipped, reaches, self._stretches.heard_s)
 
-    def _notes(
-        self, marks: Sequence[Mark], breath: Breath, quality: SoundQuality, known: ClickerPrint | None
-    ) -> tuple[str, ...]:
+    def _notes(self, heard: HeardMarks, breath: Breath, quality: SoundQuality) -> tuple[str, ...]:
         said = []
         if not self._stretches.samples:
             return ("not measurable: there is no sound.",)
-        if known is not None and self._clicker is None:
-            said.append("the clicker was learned from the four clicks at the start of the recording.")
-        if self._marker == "click" and known is None and marks:
-            said.append(
-                "marks were read from the click that keeps coming back: record the clicker alone to be surer."
-            )
+        if heard.start_block and self._clicker is None:
+            said.append("the clicker was learned from the four marks at the start of the recording.")
+        if self._marker == "click" and not heard.told and heard.marks:
+            said.append(UNPROVEN)
         if not breath.inhales:
             said.append(_no_breath(breath.over_floor_db))
         if quality.reaches_hz < LOWEST_REACH_HZ:

@@ -2,14 +2,14 @@
 
 Conventions
 -----------
-A *snap* is a sudden rise of the sound above 2.5 kHz. ``at_s`` is where its envelope first reaches a
+A *snap* is a sudden rise of the sound above 3.5 kHz. ``at_s`` is where its envelope first reaches a
 quarter of its peak. Levels are in dB of power against full scale. One row per snap; the samples
 themselves are not kept.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -19,13 +19,19 @@ from nares.measure.sound.stream import LEAD, RATE_HZ, STRETCH_S, Stretch
 
 FRAME = 48
 """Samples in a frame of the envelope: 1 ms."""
-CONTRAST_DB = 7.0
+HIGH_HZ = 3500.0
+CONTRAST_DB = 4.5
 """A snap stands out by this much over the 25 ms before it. [dB]"""
 APART = 14
 """Of two rises nearer than this only the higher is a snap. [ms]"""
 ECHO_S = 0.012
+CALM = 40
+"""Samples for which the sound stays low before a snap begins."""
 WINDOW = 512
 EDGES_HZ = np.geomspace(300.0, 16_000.0, 21)
+FINE_EDGES = np.unique(np.round(np.geomspace(1000.0, 15_000.0, 60) / (RATE_HZ / WINDOW))).astype(np.intp)
+"""Bounds of the fine bands: as narrow as the window lets them be where clickers ring."""
+FINE = FINE_EDGES.size - 1
 STEPS_MS = ((0, 2), (2, 5), (5, 10), (10, 20), (20, 40), (40, 80), (80, 160))
 EARLIER_MS = ((-12, -2), (-40, -12), (-160, -40))
 QUIET = 1e-11
@@ -39,9 +45,11 @@ class Snaps:
     """A table of snaps.
 
     ``at_s``: shape (n,). ``spectrum`` and ``before``: 20 bands, dB, shape (n, 20), of the 11 ms from the
-    snap and the 11 ms before it. ``steps``: envelope above 2.5 kHz in seven steps after the snap, dB, shape
+    snap and the 11 ms before it. ``steps``: envelope above 3.5 kHz in seven steps after the snap, dB, shape
     (n, 7). ``earlier``: the same in three steps before it, shape (n, 3). ``form``: peak over mean of the
-    spectrum (dB), time to peak (ms), crest of the envelope (dB), shape (n, 3).
+    spectrum (dB), time to peak (ms), crest of the envelope (dB), shape (n, 3). ``fine``, ``fine_later``,
+    ``fine_before``: fine bands from 1 to 15 kHz, dB, of the 11 ms from the snap, the 11 ms after those and
+    the 21 ms before it, shape (n, FINE).
     """
 
     at_s: Times
@@ -50,6 +58,9 @@ class Snaps:
     steps: Rows
     earlier: Rows
     form: Rows
+    fine: Rows
+    fine_later: Rows
+    fine_before: Rows
 
     def __len__(self) -> int:
         return self.at_s.size
@@ -58,14 +69,18 @@ class Snaps:
         """The snaps chosen by a mask or by indices."""
         return _snaps([part[which] for part in self.parts()])
 
-    def parts(self) -> tuple[Times, Rows, Rows, Rows, Rows, Rows]:
+    def parts(self) -> tuple[NDArray[Any], ...]:
         """All columns in order."""
-        return self.at_s, self.spectrum, self.before, self.steps, self.earlier, self.form
+        return (
+            self.at_s, self.spectrum, self.before, self.steps, self.earlier, self.form, self.fine,
+            self.fine_later, self.fine_before,
+        )  # fmt: skip
 
 
 def no_snaps() -> Snaps:
     """A table without rows."""
-    return Snaps(np.zeros(0), *(np.zeros((0, n), dtype=np.float32) for n in (20, 20, 7, 3, 3)))
+    widths = (20, 20, 7, 3, 3, FINE, FINE, FINE)
+    return Snaps(np.zeros(0), *(np.zeros((0, n), dtype=np.float32) for n in widths))
 
 
 def join_snaps(tables: list[Snaps]) -> Snaps:
@@ -77,8 +92,7 @@ def join_snaps(tables: list[Snaps]) -> Snaps:
 
 
 def _snaps(columns: Sequence[NDArray[Any]]) -> Snaps:
-    at_s, spectrum, before, steps, earlier, form = columns
-    return Snaps(at_s, spectrum, before, steps, earlier, form)
+    return Snaps(*columns)
 
 
 def find_snaps(stretch: Stretch) -> Snaps:
@@ -111,11 +125,11 @@ def without_echoes(snaps: Snaps) -> Snaps:
     return snaps.take(np.array(kept, dtype=np.intp))
 
 
-@lru_cache(maxsize=1)
+@cache
 def _high_pass() -> NDArray[np.float64]:
     from scipy.signal import butter
 
-    return np.asarray(butter(4, 2500.0, "highpass", fs=RATE_HZ, output="sos"))
+    return np.asarray(butter(4, HIGH_HZ, "highpass", fs=RATE_HZ, output="sos"))
 
 
 def _db(power: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -141,31 +155,38 @@ def _onsets(
 
     reach = np.arange(-10 * FRAME, 2 * FRAME)
     where = np.clip(peaks[:, None] * FRAME + reach, 0, power.size - 1)
-    envelope = np.sqrt(np.clip(uniform_filter1d(power[where], 12, axis=1), 0.0, None))
+    envelope = np.sqrt(np.clip(uniform_filter1d(power[where], 16, axis=1), 0.0, None))
     base = np.median(envelope[:, : 4 * FRAME], axis=1)
-    top = envelope.max(axis=1)
-    risen = envelope >= (base + 0.25 * (top - base))[:, None]
-    # A lone early sample over the line is noise: half of the next half millisecond must be over it too.
-    held = uniform_filter1d(risen.astype(np.float64), 24, axis=1, origin=-12) >= 0.5
-    first = np.argmax(risen & held, axis=1)
-    rise_ms = (np.argmax(envelope, axis=1) - first) / FRAME
+    tops = np.argmax(envelope, axis=1)
+    top = envelope[np.arange(peaks.size), tops]
+    low = envelope < (base + 0.25 * (top - base))[:, None]
+    # Back from the top to the last time the sound was low for a while: noise before it does not matter.
+    calm = uniform_filter1d(low.astype(np.float32), CALM, axis=1, origin=(CALM - 1) // 2) > 1.0 - 0.5 / CALM
+    calm &= np.arange(reach.size)[None, :] < tops[:, None]
+    first = reach.size - 1 - np.argmax(calm[:, ::-1], axis=1) + 1
+    first = np.where(calm.any(axis=1), np.minimum(first, tops), np.argmax(~low, axis=1))
+    rise_ms = (tops - first) / FRAME
     return where[np.arange(peaks.size), first], rise_ms
 
 
 def _describe(
     stretch: Stretch, power: NDArray[np.float64], onsets: NDArray[np.intp], rise_ms: NDArray[np.float64]
 ) -> Snaps:
-    bins, bins_before = _bins(stretch, onsets - 24), _bins(stretch, onsets - 24 - WINDOW - 24)
+    bins, later = _bins(stretch, onsets - 24), _bins(stretch, onsets - 24 + WINDOW - 160)
+    before, earlier = _bins(stretch, onsets - WINDOW - 48), _bins(stretch, onsets - 2 * WINDOW - 48)
     total = np.concatenate([[0.0], np.cumsum(power)])
-    steps = _levels(total, onsets, STEPS_MS)
-    form = np.stack([_peakedness(bins), rise_ms, _crest(power, onsets)], axis=1)
-    return Snaps(
-        (onsets - LEAD + stretch.first) / RATE_HZ,
-        *(
-            np.asarray(rows, dtype=np.float32)
-            for rows in (_bands(bins), _bands(bins_before), steps, _levels(total, onsets, EARLIER_MS), form)
-        ),
+    columns = (
+        _bands(bins),
+        _bands(before),
+        _levels(total, onsets, STEPS_MS),
+        _levels(total, onsets, EARLIER_MS),
+        np.stack([_peakedness(bins), rise_ms, _crest(power, onsets)], axis=1),
+        _fine(bins),
+        _fine(later),
+        _fine(0.5 * (before + earlier)),
     )
+    at_s = (onsets - LEAD + stretch.first) / RATE_HZ
+    return Snaps(at_s, *(np.asarray(column, dtype=np.float32) for column in columns))
 
 
 def _bins(stretch: Stretch, starts: NDArray[np.intp]) -> NDArray[np.float64]:
@@ -184,6 +205,10 @@ def _bands(bins: NDArray[np.float64]) -> NDArray[np.float64]:
     total = np.concatenate([np.zeros((bins.shape[0], 1)), np.cumsum(bins, axis=1)], axis=1)
     upper = np.maximum(edges[1:], edges[:-1] + 1)
     return _db(np.clip(total[:, upper] - total[:, edges[:-1]], 0.0, None))
+
+
+def _fine(bins: NDArray[np.float64]) -> NDArray[np.float64]:
+    return _db(np.add.reduceat(bins, FINE_EDGES, axis=1)[:, :-1])
 
 
 def _levels(

@@ -19,7 +19,6 @@ HEADS = (
     "Inhalations before the mark",
     "Sniffing at the mark",
     "Inhaling at the mark",
-    "Sniffed with the nose in",
     "Pay",
     "Pay after the mark",
     "Pay place",
@@ -28,13 +27,12 @@ HEADS = (
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """One measured value: what it says, how sure, how far it may be off (95 %), or why it is missing."""
+    """One measured value: what it is, what it says, how sure, or why it is missing."""
 
     name: str
     said: str
     sure: float | None
     missing: bool
-    within_s: float | None = None
 
     @property
     def unsure(self) -> bool:
@@ -92,53 +90,31 @@ def _rep_view(line: RepLine, reading: Reading | None) -> RepView:
 
 
 def _measures(seen: MeasuredRep, reading: Reading | None) -> tuple[Measure, ...]:
-    sure, within = seen.sure_of.get, seen.within_s.get
-    # Readings made before values carried their own certainty lend them that of the event.
-    nose = sure("nose_in_s", _sure_of_span(seen.nose_in_s, reading.nose_in if reading else ()))
-    mark = sure("mark_s", _sure_of_mark(seen.mark_s, reading))
-    pay = sure("pay_place", _sure_of_span(seen.pay_s, reading.hand_in if reading else ()))
-    ended = sure("ended_by")
+    nose = _sure_of_span(seen.nose_in_s, reading.nose_in if reading else ())
+    mark = _sure_of_mark(seen.mark_s, reading)
+    pay = _sure_of_span(seen.pay_s, reading.hand_in if reading else ())
     # A dog that left before any mark leaves no mark to measure: that is an answer, not a gap.
     no_mark = "no mark" if seen.ended_by == "dog" and seen.mark_s is None else ""
     no_pay = "no pay" if no_mark and seen.pay_s is None else ""
     return (
-        _timed("Nose in", seen.nose_in_s, nose, within_s=within("nose_in_s")),
-        _timed("Mark", seen.mark_s, mark, no_mark, within_s=within("mark_s")),
-        _timed(
-            "Mark after nose in",
-            seen.mark_delay_s,
-            _least(nose, mark),
-            no_mark,
-            within_s=within("mark_delay_s"),
-        ),
-        _timed("Hold", seen.hold_s, _least(nose, mark, ended), within_s=within("hold_s")),
-        _plain("Ended by", word(seen.ended_by), ended, missing=seen.ended_by == "unknown"),
+        _timed("Nose in", seen.nose_in_s, nose),
+        _timed("Mark", seen.mark_s, mark, no_mark),
+        _timed("Mark after nose in", seen.mark_delay_s, _least(nose, mark), no_mark),
+        _timed("Hold", seen.hold_s, _least(nose, mark) if seen.ended_by == "mark" else nose),
+        _plain("Ended by", word(seen.ended_by), None, missing=seen.ended_by == "unknown"),
         _plain("Inhalations before the mark", _count(seen.inhales_before_mark), None),
-        _plain("Sniffing at the mark", seen.sniffing_at_mark, sure("sniffing_at_mark")),
+        _plain("Sniffing at the mark", seen.sniffing_at_mark, None),
         _plain("Inhaling at the mark", seen.inhaling_at_mark, None),
-        _plain("Sniffed with the nose in", _sniffed(seen), None),
-        _timed("Pay", seen.pay_s, pay, no_pay, within_s=within("pay_s")),
-        _timed(
-            "Pay after the mark", seen.pay_delay_s, _least(mark, pay), no_pay, within_s=within("pay_delay_s")
-        ),
+        _timed("Pay", seen.pay_s, pay, no_pay),
+        _timed("Pay after the mark", seen.pay_delay_s, _least(mark, pay), no_pay),
         _plain("Pay place", word(seen.pay_place) if seen.pay_place else no_pay or None, pay),
     )
 
 
-def _timed(
-    name: str, value_s: float | None, sure: float | None, none: str = "", *, within_s: float | None = None
-) -> Measure:
+def _timed(name: str, value_s: float | None, sure: float | None, none: str = "") -> Measure:
     if value_s is None:
         return Measure(name, none or seconds(None), None, True)
-    return Measure(name, seconds(value_s), sure, False, within_s)
-
-
-def _sniffed(seen: MeasuredRep) -> str | None:
-    """How long the dog sniffed with the nose in, and how fast."""
-    if seen.sniffing_s is None:
-        return None
-    rate = "" if seen.sniff_rate_hz is None else f", {seen.sniff_rate_hz:.1f} a second"
-    return f"{seconds(seen.sniffing_s)}{rate}"
+    return Measure(name, seconds(value_s), sure, False)
 
 
 def _plain(name: str, said: str | None, sure: float | None, *, missing: bool = False) -> Measure:

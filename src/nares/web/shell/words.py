@@ -74,28 +74,6 @@ def seconds(value: float | None, digits: int = 2) -> str:
 
 
 @register.filter
-def half_width(value: float) -> str:
-    r"""How far a time may be off, in milliseconds where that is under ten.
-
-    >>> half_width(0.041), half_width(0.003)
-    ('0.04\xa0s', '3\xa0ms')
-    """
-    return f"{1000 * value:.0f}{NBSP}ms" if value < 0.0095 else seconds(value)
-
-
-@register.filter
-def certainty(value: float) -> str:
-    r"""A chance in per cent that never says quite all or nothing.
-
-    >>> certainty(0.954), certainty(0.9999), certainty(0.001)
-    ('95\xa0%', 'over\xa099\xa0%', 'under\xa01\xa0%')
-    """
-    if value > 0.995:
-        return f"over{NBSP}99{NBSP}%"
-    return f"under{NBSP}1{NBSP}%" if value < 0.005 else f"{100 * value:.0f}{NBSP}%"
-
-
-@register.filter
 def ask(value: float | None) -> str:
     r"""The hold asked for, as short as it can be said.
 
