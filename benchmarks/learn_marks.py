@@ -6,9 +6,9 @@
 Chances handed from one judgement to the next are those of sessions not learned from: each half is judged by
 the other.
 
-The settings now shipped come from these seeds as drawn before the moving hand, the talking and the bounces of
-a clicker got dice of their own: running this gives settings of the same kind, not the same digits. Seeds 15,000
-to 15,013 were looked at while choosing what the judges see; 20,000 and up were not.
+The settings now shipped come from these seeds as drawn before the moving hand, the talking and the bounces
+of a clicker got dice of their own: running this gives settings of the same kind, not the same digits. Seeds
+15,000 to 15,013 were looked at while choosing what the judges see; 20,000 and up were not.
 """
 
 import argparse
