@@ -15,7 +15,7 @@ from nares.base.vocab import Bout, Seen, Span
 from nares.measure.marking.circular import mean_direction
 from nares.measure.marking.marks import MarkSeen, phase_at
 from nares.measure.marking.practice import practice_for
-from nares.measure.marking.quantiles import median_interval
+from nares.measure.marking.quantiles import bounding_ranks, median_interval
 from nares.measure.marking.timing import bands_of, timing_of
 
 INHALES = [Span(2.0 + 0.2 * k, 2.09 + 0.2 * k, 0.95) for k in range(6)]
@@ -171,6 +171,14 @@ def test_sessions_that_differ_widen_the_interval_of_the_median() -> None:
     assert with_sessions.worth < alone.worth
     assert alone.low is not None
     assert with_sessions.low is None or with_sessions.low < alone.low
+
+
+def test_half_the_worth_takes_the_interval_as_far_out_as_half_the_values_would() -> None:
+    # Twenty values are bounded by the 6th and 15th; forty worth twenty by those as far in by share.
+    assert bounding_ranks(20, 20, 0.95) == (6, 15)
+    assert bounding_ranks(40, 20, 0.95) == (11, 30)
+    assert bounding_ranks(40, 40, 0.95) == (14, 27)
+    assert bounding_ranks(40, 3, 0.95) == (None, None)
 
 
 def spread_over(count: int, **changes: object) -> list[MarkSeen]:

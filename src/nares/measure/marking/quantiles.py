@@ -62,7 +62,7 @@ def median_interval(
     worth = float(ordered.size)
     if sessions is not None and len(set(sessions)) > 1:
         worth = session_spread([value <= middle for value in values], sessions).effective_reps
-    low, high = _ranks(ordered.size, worth, confidence)
+    low, high = bounding_ranks(ordered.size, worth, confidence)
     quarter, three = (float(one) for one in np.quantile(ordered, [0.25, 0.75]))
     return Middle(
         n=ordered.size,
@@ -75,8 +75,14 @@ def median_interval(
     )
 
 
-def _ranks(n: int, worth: float, confidence: float) -> tuple[int | None, int | None]:
-    """Ranks from 1 between which the median lies; None where the sample does not reach far enough."""
+def bounding_ranks(n: int, worth: float, confidence: float) -> tuple[int | None, int | None]:
+    """Ranks from 1 between which the median of n values lies; None where they do not reach far enough.
+
+    Args:
+        n: How many values there are. [count]
+        worth: How many independent ones they count for, at most ``n``. [count]
+        confidence: Two-sided coverage. [-]
+    """
     from scipy.stats import binom
 
     few = max(floor(worth + 1e-9), 1)
