@@ -11,6 +11,7 @@ from nares.app.deeds import RunSession
 from nares.app.desk import Desk
 from nares.app.verifying import verify_at
 from nares.base.errors import Unknown
+from nares.media import open_recording
 
 
 @pytest.fixture
@@ -69,3 +70,32 @@ def test_a_missing_recording_is_said_and_the_record_holds(desk: Desk, kept: str)
     found = verify_at(desk.data)
     assert found.holds
     assert "tone.wav (session moss-01" in found.notes[0]
+
+
+def test_a_session_in_parts_plays_as_one_on_the_readings_clock(desk: Desk, tmp_path: Path) -> None:
+    paths = []
+    for number, at in enumerate((0.5, 1.0)):
+        samples = np.random.default_rng(number).normal(0, 20, 96_000)
+        samples[round(at * 48_000) : round((at + 0.01) * 48_000)] += 20_000
+        path = tmp_path / f"{number}.wav"
+        with wave.open(str(path), "wb") as out:
+            out.setparams((1, 2, 48000, 0, "NONE", "none"))
+            out.writeframes(samples.astype("<i2").tobytes())
+        paths.append(path)
+    said = jobs.run_session(
+        desk, RunSession(paths[0], "Moss", "Wren", "2026-03-02T08:00:00Z", then=(paths[1],))
+    )
+    page = jobs.session_page(desk, said.session or "")
+    assert page.recording is not None
+    first = page.recording.sha256
+    path, media_type = jobs.media_file(desk, first)
+    assert media_type == "video/mp4"
+    with open_recording(path) as joined:
+        assert joined.report().duration_s == pytest.approx(4.0, abs=0.05)
+    outline = jobs.waveform(desk, first)
+    loud = [k / outline["rate_hz"] for k, peak in enumerate(outline["peaks"]) if peak > 0.3]
+    assert loud[0] == pytest.approx(0.5, abs=0.011)
+    assert loud[-1] == pytest.approx(3.0, abs=0.021)
+    second = next(one for one in desk.store.recordings() if one.sha256 != first)
+    alone, _ = jobs.media_file(desk, second.sha256)
+    assert alone.parent == desk.recordings

@@ -12,7 +12,7 @@ from nares.app.desk import Desk
 from nares.app.entries import export
 from nares.app.recordings import recording_path
 from nares.app.verifying import verify_at
-from nares.base.errors import NaresError, Refused, Unknown, Unusable
+from nares.base.errors import NaresError, Refused, Unknown, Unusable, WrongUse
 from nares.base.vocab import Region
 
 
@@ -103,3 +103,54 @@ def test_an_empty_file_is_named(desk: Desk, tmp_path: Path) -> None:
     path.touch()
     with pytest.raises(Unusable, match=r"empty\.mp4"):
         jobs.run_session(desk, RunSession(path, "Moss", "Wren", "2026-03-02T08:00:00Z"))
+
+
+@pytest.fixture
+def more(tmp_path: Path) -> Path:
+    """Two further seconds of another noise."""
+    path = tmp_path / "more.wav"
+    samples = (np.random.default_rng(4).normal(0, 40, 2 * 48000)).astype("<i2")
+    with wave.open(str(path), "wb") as out:
+        out.setparams((1, 2, 48000, 0, "NONE", "none"))
+        out.writeframes(samples.tobytes())
+    return path
+
+
+def test_every_part_of_a_session_is_kept_and_one_reading_made(desk: Desk, hiss: Path, more: Path) -> None:
+    asked = RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z", then=(more,))
+    session = jobs.run_session(desk, asked).session or ""
+    page = jobs.session_page(desk, session)
+    assert page.reading is not None
+    assert page.recording is not None
+    assert [part.name for part in page.reading.recording.parts] == ["hiss.wav", "more.wav"]
+    assert page.recording.sha256 == page.reading.recording.parts[0].sha256
+    assert page.recording.duration_s == pytest.approx(5.0, abs=0.05)
+    kept = [one for one in desk.store.recordings() if one.session == session]
+    assert [one.name for one in kept] == ["hiss.wav", "more.wav"]
+    assert [one.duration_s for one in kept] == pytest.approx([3.0, 2.0], abs=0.01)
+    assert all(recording_path(desk, one.sha256).is_file() for one in kept)
+    assert len(desk.store.readings_of(session)) == 1
+    assert jobs.verify_record(desk).holds
+
+
+def test_a_part_that_is_on_the_record_already_is_refused_and_nothing_is_kept(
+    desk: Desk, hiss: Path, more: Path
+) -> None:
+    jobs.run_session(desk, RunSession(more, "Moss", "Wren", "2026-03-02T08:00:00Z"))
+    before, files = desk.store.count(), set(desk.recordings.glob("*"))
+    with pytest.raises(Refused, match="already on the record"):
+        jobs.run_session(desk, RunSession(hiss, "Moss", "Wren", "2026-03-03T08:00:00Z", then=(more,)))
+    assert desk.store.count() == before
+    assert set(desk.recordings.glob("*")) == files
+
+
+def test_parts_the_record_refuses_leave_no_file(desk: Desk, hiss: Path, more: Path) -> None:
+    files = set(desk.recordings.glob("*"))
+    with pytest.raises(NaresError, match="2030-01-01"):
+        jobs.run_session(desk, RunSession(hiss, "Moss", "Wren", "2030-01-01T00:00:00Z", then=(more,)))
+    assert set(desk.recordings.glob("*")) == files
+
+
+def test_a_recording_cannot_stand_beside_itself(desk: Desk, hiss: Path) -> None:
+    with pytest.raises(WrongUse, match=r"hiss\.wav cannot stand beside itself"):
+        jobs.run_session(desk, RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z", beside=hiss))

@@ -60,6 +60,8 @@ class RunSession:
     asks_s: tuple[float, ...] = ()
     note: str = ""
     name: str | None = None
+    then: tuple[Path, ...] = ()
+    beside: Path | None = None
     marked_by: str = ""
 
 

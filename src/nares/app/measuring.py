@@ -53,9 +53,10 @@ def measure_recording(
 
     Raises:
         Unusable: If the file cannot be read, or regions are given and it has no pictures.
-        WrongUse: If the marker is not one that can be listened for.
+        WrongUse: If the marker is not one that can be listened for, or a recording is named twice.
     """
     say = progress or _unheard
+    _require_other(beside, (path, *then))
     known = None if clicker is None else _learn(clicker)
     with open_parts((path, *then)) as recording:
         _require_pictures(recording, front, side)
@@ -146,6 +147,11 @@ def _skew_notes(skew: Skew | None, heard: Heard, *, looked: bool) -> tuple[str, 
     if skew.is_plain:
         return (f"{said} The picture is {ms:+d} ms after the sound (within {within_ms} ms): taken out.",)
     return (f"{said} Sound and picture agree ({ms:+d} ms, within {within_ms} ms).",)
+
+
+def _require_other(beside: Path | None, paths: Sequence[Path]) -> None:
+    if beside is not None and beside.exists() and any(p.exists() and beside.samefile(p) for p in paths):
+        raise WrongUse(f"{beside.name} cannot stand beside itself. Name the other phone's recording.")
 
 
 def _require_pictures(recording: Recording | Joined, front: Region | None, side: Region | None) -> None:

@@ -28,6 +28,20 @@ def recording_path(desk: Desk, sha256: str) -> Path:
     return found[0]
 
 
+def parts_of(desk: Desk, sha256: str) -> tuple[list[Path], list[float]] | None:
+    """The files of all parts of a session and where each begins [s], by the first one's digest; else None.
+
+    Raises:
+        Unknown: If one of them is gone.
+    """
+    kept = desk.store.recording(sha256)
+    reading = None if kept is None else desk.store.reading_of(kept.session)
+    parts = [] if reading is None else reading.reading["recording"].get("parts", [])
+    if not parts or parts[0]["sha256"] != sha256:
+        return None
+    return [recording_path(desk, part["sha256"]) for part in parts], [part["start_s"] for part in parts]
+
+
 def files_of(folder: Path, sha256: str) -> list[Path]:
     """Every file kept under a digest."""
     # A phone's file may come without a suffix; a copy cut short by a power cut ends in .part.

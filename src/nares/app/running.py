@@ -1,6 +1,7 @@
 """Run a session: keep the recording, measure it, and put session, recording and reading on the record."""
 
 import mimetypes
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -12,8 +13,9 @@ from nares.app.files import keep_file
 from nares.app.measuring import Progress, made_with, measure_recording
 from nares.base.errors import NaresError, Refused, Unusable
 from nares.base.times import read_utc, utc_text
-from nares.base.vocab import Reading, Region
+from nares.base.vocab import Reading, RecordingFacts, Region
 from nares.decide import Step
+from nares.media import open_recording
 from nares.record.store import Proposed
 
 
@@ -30,25 +32,36 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
     step = programme.step(asked.step or current_step(desk, asked.dog))
     started = _started(asked)
     reading = measure_recording(
-        asked.recording, front=asked.front, side=asked.side, clicker=asked.clicker, progress=progress
+        asked.recording,
+        front=asked.front,
+        side=asked.side,
+        clicker=asked.clicker,
+        then=asked.then,
+        beside=asked.beside,
+        progress=progress,
     )
-    _require_new(desk, reading)
+    files = files_of_session(asked, reading)
+    for file in files:
+        _require_new(desk, file)
     session = asked.session or next_name(desk, asked.dog)
     known = set(desk.recordings.glob("*"))
-    kept = keep_recording(desk, asked, reading)
     proposed = [
         Proposed(kind, payload, started, desk.by(asked.by))
         for kind, payload in (
             ("session_run", _session_run(session, asked, step, started)),
-            ("recording_kept", _recording_kept(session, asked, reading)),
+            *(("recording_kept", _recording_kept(session, file)) for file in files),
             ("reading_made", _reading_made(session, asked, reading)),
         )
     ]
+    kept: list[Path] = []
     try:
+        for file in files:
+            kept.append(keep_file(file.path, desk.recordings, file.kept_as))
         entries = desk.store.append_all(proposed)
     except NaresError:
-        if kept not in known:  # what the record refuses, the folder does not keep either
-            kept.unlink(missing_ok=True)
+        for path in kept:
+            if path not in known:  # what the record refuses, the folder does not keep either
+                path.unlink(missing_ok=True)
         raise
     newest = entries[-1]
     said = f"Session {session}: {len(reading.marks)} marks, {len(reading.reps)} reps, none confirmed yet."
@@ -80,10 +93,36 @@ def cues_of(step: Step) -> tuple[str, ...]:
     return ("target", *hand, *food)
 
 
-def keep_recording(desk: Desk, asked: RunSession, reading: Reading) -> Path:
-    """Keep the file under its digest, as it came."""
-    name = f"{reading.recording.sha256}{asked.recording.suffix.lower()}"
-    return keep_file(asked.recording, desk.recordings, name)
+@dataclass(frozen=True, slots=True)
+class SessionFile:
+    """One file of a session: where it lies, its name and what it says of itself."""
+
+    path: Path
+    name: str
+    facts: RecordingFacts
+
+    @property
+    def kept_as(self) -> str:
+        """Its name in the folder of recordings: its digest, and the suffix it came with."""
+        return f"{self.facts.sha256}{self.path.suffix.lower()}"
+
+
+def files_of_session(asked: RunSession, reading: Reading) -> list[SessionFile]:
+    """Every file that is kept with a session, the one that the reading is named after first."""
+    name = asked.name or asked.recording.name
+    others = [*asked.then, *([asked.beside] if asked.beside else [])]
+    if not others:
+        return [SessionFile(asked.recording, name, reading.recording)]
+    paths = [asked.recording, *others]
+    return [
+        SessionFile(path, name if number == 0 else path.name, _facts(path))
+        for number, path in enumerate(paths)
+    ]
+
+
+def _facts(path: Path) -> RecordingFacts:
+    with open_recording(path) as recording:
+        return recording.facts()
 
 
 def _started(asked: RunSession) -> str:
@@ -96,8 +135,8 @@ def _started(asked: RunSession) -> str:
     return utc_text(datetime.fromtimestamp(written, UTC))
 
 
-def _require_new(desk: Desk, reading: Reading) -> None:
-    kept = desk.store.recording(reading.recording.sha256)
+def _require_new(desk: Desk, file: SessionFile) -> None:
+    kept = desk.store.recording(file.facts.sha256)
     if kept is not None:
         raise Refused(
             f"This recording is already on the record, with session {kept.session} (entry {kept.entry}). "
@@ -125,15 +164,14 @@ def _session_run(session: str, asked: RunSession, step: Step, started: str) -> d
     }
 
 
-def _recording_kept(session: str, asked: RunSession, reading: Reading) -> dict[str, object]:
-    facts = reading.recording
-    name = asked.name or asked.recording.name
+def _recording_kept(session: str, file: SessionFile) -> dict[str, object]:
+    facts = file.facts
     return {
         "session": session,
         "sha256": facts.sha256,
-        "name": name,
-        "media_type": mimetypes.guess_type(name)[0] or "application/octet-stream",
-        "bytes": asked.recording.stat().st_size,
+        "name": file.name,
+        "media_type": mimetypes.guess_type(file.name)[0] or "application/octet-stream",
+        "bytes": file.path.stat().st_size,
         "duration_s": facts.duration_s,
         "frames_per_s": facts.frames_per_s,
         "streams": list(facts.streams),

@@ -25,6 +25,15 @@ def session() -> None:
 @click.option(
     "--ask", "asks_s", type=float, multiple=True, help="Ask of each rep in seconds; the last goes on."
 )
+@click.option(
+    "--then",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    help="The recording that follows; again for a third.",
+)
+@click.option(
+    "--beside", type=click.Path(path_type=Path), default=None, help="Another phone's recording of it."
+)
 @click.option("--note", default="")
 @click.option("--marked-by", default="", help="Who held the clicker. Default: who enters the session.")
 @by_option

@@ -11,6 +11,7 @@ import json
 import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -195,9 +196,18 @@ class Lookups:
         return _session(row)
 
     def recording_of(self, session: str) -> Recording | None:
-        """The newest recording kept with a session, or None."""
-        row = self._one(f"{_RECORDING} WHERE session = ? ORDER BY entry DESC LIMIT 1", session)
-        return _recording(row) if row else None
+        """The recording that a session's newest reading is of, else the newest kept with it, or None.
+
+        Where several parts were read as one it is the first, with the length of them all.
+        """
+        rows = self._rows(f"{_RECORDING} WHERE session = ? ORDER BY entry DESC", session)
+        kept = [_recording(row) for row in rows]
+        reading = self.reading_of(session) if len(kept) > 1 else None
+        read = next((one for one in kept if reading and one.sha256 == reading.sha256), None)
+        if reading is None or read is None:
+            return kept[0] if kept else None
+        facts = reading.reading["recording"]
+        return replace(read, duration_s=facts["duration_s"]) if facts.get("parts") else read
 
     def recording(self, sha256: str) -> Recording | None:
         """The recording with this SHA-256, or None if it was never kept."""
