@@ -140,3 +140,22 @@ def test_the_snaps_of_the_shared_recordings_lie_at_their_true_times(shared: Path
         window = loud[round((mark_s - 0.02) * 48_000) :][:1920]
         rise_s = np.argmax(window > 0.4 * window.max()) / 48_000 - 0.02
         assert abs(rise_s) < 0.001
+
+
+def test_a_frame_is_let_go_of_once_its_picture_is_made(tmp_path: Path) -> None:
+    # A frame that refers to itself is freed only now and then: hundreds of megabytes at a phone's size.
+    import gc
+
+    import av
+
+    path = write_clip(tmp_path / "a.mp4", sound=None, pictures="libx264")
+    gc.collect()
+    gc.disable()
+    try:
+        with open_recording(path) as recording:
+            shown = sum(1 for _ in recording.play())
+        held = sum(isinstance(one, av.VideoFrame) for one in gc.get_objects())
+    finally:
+        gc.enable()
+    assert shown == 120
+    assert held < 10

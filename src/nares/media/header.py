@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from nares.base.errors import Unusable
 from nares.media.clock import is_movie, zero_of
 from nares.media.container import audio_of, can_decode, video_of
+from nares.media.edits import edit_rates
 from nares.media.picture import Turn, turn_of
 
 if TYPE_CHECKING:
@@ -31,7 +32,8 @@ class Header:
     ``zero``: time zero on the container's timeline [s]. ``declared_s``: the length the file states, None
     where it states none or the decoder only guesses it from the size [s]. ``capture_per_s``: pictures a
     second when it was taken, where the phone wrote that down. ``made_at``: when the phone says the recording
-    was made; ``made_when_finished``: whether that is when it ended rather than when it began.
+    was made; ``made_when_finished``: whether that is when it ended rather than when it began. ``edit_rates``:
+    speeds other than its own at which the file asks to be played.
     """
 
     format: str
@@ -51,6 +53,7 @@ class Header:
     priming_stated: bool
     made_at: datetime | None = None
     made_when_finished: bool = False
+    edit_rates: tuple[float, ...] = ()
 
 
 def read_header(container: InputContainer, path: Path) -> Header:
@@ -83,6 +86,7 @@ def read_header(container: InputContainer, path: Path) -> Header:
         height=video.height if video else None,
         turn=_first_turn(container, video) if video else Turn(),
         priming_stated=_priming_stated(container, audio),
+        edit_rates=edit_rates(path) if is_movie(container) else (),
         made_at=_made_at(container),
         made_when_finished=any(key.startswith("com.android.") for key in container.metadata),
     )

@@ -33,7 +33,7 @@ class PictureLane:
         self._stream = cast(Any, container.streams[header.video or 0])
         self._stream.thread_type = "AUTO"
         stamps = Stamps(self._stream.time_base, header.zero)
-        self._reader = PictureReader(stamps, header.declared_s, longer_side, self.tally, sight)
+        self._reader = PictureReader(stamps, header.declared_s, longer_side, self.tally, header.turn, sight)
 
     def read(self, packet: Any) -> Iterator[Picture]:
         """The pictures that one more packet completes."""

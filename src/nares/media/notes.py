@@ -72,11 +72,22 @@ def _sound_clock(header: Header, sound: SoundTally) -> Iterator[str]:
 def _speed(header: Header, pictures: PictureTally) -> Iterator[str]:
     if pictures.uneven:
         yield f"variable frame rate: {_spread(pictures)}"
+    if header.edit_rates:
+        yield _edited(header.edit_rates)
     shown, taken = pictures.per_s or header.stated_per_s, header.capture_per_s
     if shown and taken and abs(taken / shown - 1) > STRETCHED:
         yield _stretched(taken, shown)
     elif shown and shown > SLOW_PER_S:
         yield f"{shown:.0f} pictures a second: a phone may slow this down, times here are those of the file"
+
+
+def _edited(rates: tuple[float, ...]) -> str:
+    speeds = " and ".join(f"{rate:g}" for rate in rates)
+    kind = "slow motion" if min(rates) < 1 else "time lapse"
+    return (
+        f"{kind}: the file asks to be played in places at {speeds} of its speed; "
+        "times here are those of the pictures as they were filmed"
+    )
 
 
 def _stretched(taken: float, shown: float) -> str:

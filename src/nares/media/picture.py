@@ -68,7 +68,10 @@ class Turn:
 
 
 def turn_of(frame: VideoFrame) -> Turn:
-    """The turn that the file's display matrix asks for, to the nearest quarter."""
+    """The turn that the file's display matrix asks for, to the nearest quarter.
+
+    Ask one frame of a recording, not all: a frame that was asked holds itself in memory for a while.
+    """
     try:
         matrix: Any = cast(Any, frame.side_data)["DISPLAYMATRIX"]
     except KeyError:
@@ -89,6 +92,7 @@ class PictureReader:
         declared_s: float | None,
         longer_side: int,
         tally: PictureTally,
+        turn: Turn,
         sight: Sight | None = None,
     ) -> None:
         """Start empty.
@@ -98,12 +102,14 @@ class PictureReader:
             declared_s: Length that the file states. [s]
             longer_side: Of a picture. [pixels]
             tally: Where what is read is counted.
+            turn: What makes a frame upright.
             sight: Asked before each picture which part of it will be looked at.
         """
         self._stamps = stamps
         self._declared_s = declared_s
         self._longer_side = longer_side
         self._tally = tally
+        self._turn = turn
         self._sight = sight
         self._cutter: Cutter | None = None
         self._whole, self._part = Reducer(), Reducer()
@@ -119,31 +125,30 @@ class PictureReader:
         if at.ticks < 0:
             return
         self._tally.seen(at_s)
-        turn = turn_of(frame)
         region = self._sight() if self._sight else None
-        seen = self._in_part(frame, at, turn, region) if region else None
-        yield seen or self._in_whole(frame, at, turn)
+        seen = self._in_part(frame, at, region) if region else None
+        yield seen or self._in_whole(frame, at)
 
-    def _in_whole(self, frame: VideoFrame, at: MediaTime, turn: Turn) -> Picture:
+    def _in_whole(self, frame: VideoFrame, at: MediaTime) -> Picture:
         size = reduced_size(frame.width, frame.height, self._longer_side)
-        luma, blue, red = (turn.upright(p) for p in self._whole.planes(frame, *size))
+        luma, blue, red = (self._turn.upright(p) for p in self._whole.planes(frame, *size))
         return Picture(at, luma, blue, red)
 
-    def _in_part(self, frame: VideoFrame, at: MediaTime, turn: Turn, region: Region) -> Picture | None:
+    def _in_part(self, frame: VideoFrame, at: MediaTime, region: Region) -> Picture | None:
         width, height = reduced_size(frame.width, frame.height, self._longer_side)
         if (width, height) == (frame.width, frame.height):
             return None
         if self._cutter is None or not self._cutter.suits(frame):
             self._cutter = Cutter(frame, width, height)
-        part = self._cutter.cut(frame, turn.stored(region))
+        part = self._cutter.cut(frame, self._turn.stored(region))
         if part is None:
             return None
         planes = self._part.planes(part[0], part[1].width, part[1].height)
         luma, blue, red = (
-            turn.upright(_set_in(plane, part[1], width, height, 1 if index == 0 else 2))
+            self._turn.upright(_set_in(plane, part[1], width, height, 1 if index == 0 else 2))
             for index, plane in enumerate(planes)
         )
-        return Picture(at, luma, blue, red, whole=lambda: self._in_whole(frame, at, turn))
+        return Picture(at, luma, blue, red, whole=lambda: self._in_whole(frame, at))
 
 
 class Reducer:

@@ -57,7 +57,8 @@ def sample_pictures(path: Path) -> Samples:
 
 def _some(container: Any, stream: Any, header: Header, count: int) -> Iterator[Picture]:
     """The next pictures from where the file stands."""
-    reader = PictureReader(Stamps(stream.time_base, header.zero), None, LONGER_SIDE, PictureTally())
+    stamps = Stamps(stream.time_base, header.zero)
+    reader = PictureReader(stamps, None, LONGER_SIDE, PictureTally(), header.turn)
     given = 0
     for frame in container.decode(stream):
         for picture in reader.read(frame):
