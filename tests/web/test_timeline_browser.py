@@ -386,6 +386,38 @@ def test_without_scripts_all_is_there_to_read(chromium: Browser, root: str) -> N
     context.close()
 
 
+@pytest.mark.parametrize(("width", "theme"), LOOKS)
+def test_the_openings_are_drawn_and_moved_on_the_film(
+    chromium: Browser, root: str, width: int, theme: Theme
+) -> None:
+    page = chromium.new_page(viewport={"width": width, "height": 844}, color_scheme=theme)
+    page.goto(f"{root}{TIMELINE}regions/")
+    expect(page.locator("#region-tool")).to_be_visible()
+    box = page.locator("#region-canvas").bounding_box()
+    assert box is not None
+
+    def drag(*places: tuple[float, float]) -> list[float]:
+        (x, y), (to_x, to_y) = (
+            (box["x"] + a * box["width"], box["y"] + b * box["height"]) for a, b in places
+        )
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(to_x, to_y, steps=3)
+        page.mouse.up()
+        return [float(part) for part in page.locator("#id_front").input_value().split(",")]
+
+    # Inside the region of before it moves, and stays in the picture; elsewhere a new one is drawn.
+    assert drag((0.2, 0.2), (0.4, 0.3)) == pytest.approx([0.3, 0.2, 0.2, 0.2], abs=0.01)
+    assert drag((0.4, 0.3), (0.9, 0.95)) == pytest.approx([0.8, 0.8, 0.2, 0.2], abs=0.01)
+    assert drag((0.1, 0.5), (0.3, 0.7)) == pytest.approx([0.1, 0.5, 0.2, 0.2], abs=0.01)
+    assert page.locator("#id_side").input_value() == "0.1,0.1,0.2,0.2"
+    assert page.evaluate(OVERFLOW) == [0, []]
+    assert page.evaluate(TOO_SMALL) == []
+    assert faults_of(page) == []
+    page.screenshot(path=SCREENS / f"openings-{width}-{theme}.png")
+    page.close()
+
+
 def history(chance: random.Random, read: list[dict[str, Any]]) -> list[Edit]:
     """Edits at random, some of which find nothing."""
     made: list[Edit] = []

@@ -1,8 +1,10 @@
 """The timeline without a browser: the page, its twin, and the address where changes arrive."""
 
 import json
+import time
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -10,7 +12,9 @@ from tests.web.conftest import DeskClient
 from tests.web.timelines import SESSION, TIMELINE, desk_with, short_lanes
 
 from nares.app import jobs
+from nares.app.deeds import MeasureAgain, Receipt
 from nares.app.desk import Desk
+from nares.base.vocab import Region
 from nares.web.application import DESK
 from nares.web.settings import configure
 
@@ -130,3 +134,58 @@ def test_a_confirmed_rep_whose_events_changed_can_follow_them(door: DeskClient, 
     assert kept.hold_s == pytest.approx(1.0)
     assert "is now" not in door.get(f"/sessions/{SESSION}/reps/1/").content.decode()
     assert door.post(f"/sessions/{SESSION}/reps/9/follow/").status_code == 404
+
+
+REGIONS = f"{TIMELINE}regions/"
+
+
+def test_the_openings_are_shown_as_they_were_measured(door: DeskClient) -> None:
+    page = door.get(REGIONS).content.decode()
+    assert 'value="0.1,0.1,0.2,0.2"' in page
+    assert "Propose openings" in page
+
+
+def test_openings_that_cannot_be_are_said_beside_them(door: DeskClient) -> None:
+    answer = door.post(REGIONS, {"front": "0.9,0.9,0.9,0.9", "side": ""})
+    assert answer.status_code == 422
+    assert "does not lie inside the picture" in answer.content.decode()
+    answer = door.post(REGIONS, {"front": "", "side": ""})
+    assert answer.status_code == 422
+    assert "Draw at least one opening" in answer.content.decode()
+
+
+def test_what_is_proposed_waits_for_a_person(
+    door: DeskClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = SimpleNamespace(front=SimpleNamespace(region=Region(0.25, 0.5, 0.1, 0.125), sure=0.83), side=None)
+    monkeypatch.setattr(jobs, "regions_proposed", lambda desk, session: found)
+    before = jobs.record_page(desk).total
+    page = door.get(f"{REGIONS}?propose=1").content.decode()
+    assert 'value="0.25,0.5,0.1,0.125"' in page
+    assert "front opening: 83 % sure, side opening: none seen" in page
+    assert jobs.record_page(desk).total == before
+
+
+def test_a_film_that_cannot_be_read_is_said_where_it_was_asked(door: DeskClient) -> None:
+    answer = door.get(f"{REGIONS}?propose=1")
+    assert answer.status_code == 422
+    assert 'role="status"' in answer.content.decode()
+
+
+def test_measuring_again_goes_to_the_page_that_shows_how_far_it_is(
+    door: DeskClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[MeasureAgain] = []
+
+    def again(desk: Desk, said: MeasureAgain, progress: Any) -> Receipt:
+        asked.append(said)
+        return Receipt(9, "f" * 64, "Measured.", SESSION)
+
+    monkeypatch.setattr(jobs, "measure_again", again)
+    answer = door.post(REGIONS, {"front": "0.2,0.2,0.1,0.1", "side": ""}, follow=True)
+    assert answer.status_code == 200
+    for _ in range(100):
+        if asked:
+            break
+        time.sleep(0.02)
+    assert asked == [MeasureAgain(SESSION, "Mara Quill", Region(0.2, 0.2, 0.1, 0.1), None)]

@@ -96,6 +96,16 @@ class CorrectRep:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasureAgain:
+    """Measure a kept session again with these regions; the reading made before stays."""
+
+    session: str
+    by: str
+    front: Region | None = None
+    side: Region | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class FollowEvents:
     """Let a confirmed rep take the values its corrected events say now."""
 

@@ -4,6 +4,7 @@ A deed takes the desk and one request of `nares.app.deeds` and returns a receipt
 and returns a value of `nares.app.pages`. A deed that is refused has written nothing.
 """
 
+from nares.app.again import measure_again, regions_proposed
 from nares.app.agreement_page import agreement_page
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
@@ -33,9 +34,11 @@ __all__ = [
     "import_reps",
     "lanes_as",
     "marks_page",
+    "measure_again",
     "media_file",
     "own_sheets",
     "record_page",
+    "regions_proposed",
     "reps_table",
     "run_session",
     "session_page",

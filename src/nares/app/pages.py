@@ -230,6 +230,7 @@ class TimelinePage:
 
     ``edits`` in the order they were written, each with who made it; an own sheet holds one person's alone,
     and nothing of the machine's. ``page``: the session as its own page shows it, None on an own sheet.
+    ``readings``: the entries of all readings made, oldest first; ``front``, ``side``: the newest's regions.
     """
 
     session: str
@@ -243,6 +244,9 @@ class TimelinePage:
     reps: tuple[RepBar, ...]
     own_sheets: tuple[str, ...]
     page: SessionPage | None
+    readings: tuple[int, ...] = ()
+    front: tuple[float, ...] | None = None
+    side: tuple[float, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

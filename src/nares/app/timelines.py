@@ -1,5 +1,7 @@
 """The timeline of a session for editing: what was read, every edit, the reps that stand now."""
 
+from collections.abc import Sequence
+
 from nares.app.desk import Desk
 from nares.app.pages import RepBar, TimelineEvent, TimelinePage
 from nares.app.sessions import recording_view, rep_lines, session_page
@@ -24,6 +26,8 @@ def timeline_page(desk: Desk, session: str, *, own: str = "") -> TimelinePage:
     """
     kept = desk.store.session(session)
     timeline = None if own else timeline_of(desk, session)
+    newest = desk.store.reading_of(session)
+    regions = {} if newest is None else newest.settings
     edits = own_edits(desk, session, own) if own else timeline.edits if timeline else ()
     return TimelinePage(
         session=session,
@@ -37,6 +41,9 @@ def timeline_page(desk: Desk, session: str, *, own: str = "") -> TimelinePage:
         reps=() if own else rep_bars(desk, session),
         own_sheets=own_sheets(desk, session),
         page=None if own else session_page(desk, session),
+        readings=tuple(desk.store.readings_of(session)),
+        front=_parts(regions.get("front")),
+        side=_parts(regions.get("side")),
     )
 
 
@@ -56,6 +63,10 @@ def _said(rep: MeasuredRep) -> str:
     hold = "hold not known" if rep.hold_s is None else f"hold {rep.hold_s:.2f} s"
     ended = {"mark": "ended by the mark", "dog": "ended by the dog", "unknown": "end not known"}
     return f"{hold}, {ended[rep.ended_by]}"
+
+
+def _parts(region: Sequence[float] | None) -> tuple[float, ...] | None:
+    return tuple(region) if region else None
 
 
 def _event(event: Event) -> TimelineEvent:

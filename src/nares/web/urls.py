@@ -11,6 +11,7 @@ from nares.web.media import views as media
 from nares.web.record import views as record
 from nares.web.sessions import views as sessions
 from nares.web.shell import errors, person
+from nares.web.timeline import regions
 from nares.web.timeline import views as timeline
 from nares.web.today import views as today
 
@@ -38,6 +39,7 @@ urlpatterns = [
     path("measuring/<str:token>/", add_session.measuring, name="measuring"),
     path("sessions/<name:session>/timeline/edits.json", timeline.edits_json, name="edits"),
     path("sessions/<name:session>/timeline.json", timeline.timeline_json, name="timeline-json"),
+    path("sessions/<name:session>/timeline/regions/", regions.regions, name="regions"),
     path("sessions/<name:session>/timeline/own.json", timeline.own_sheet_json, name="own-sheet-json"),
     path("sessions/<name:session>/timeline/own/", timeline.own_sheet, name="own-sheet"),
     path("sessions/<name:session>/timeline/", timeline.timeline, name="timeline"),

@@ -134,10 +134,10 @@ class SessionForm(Form):
         step.choices = [("", "the dog's current step"), *steps]
 
     def clean_front(self) -> Region | None:
-        return _region(self.cleaned_data["front"])
+        return region_of(self.cleaned_data["front"])
 
     def clean_side(self) -> Region | None:
-        return _region(self.cleaned_data["side"])
+        return region_of(self.cleaned_data["side"])
 
     def clean_asks(self) -> tuple[float, ...]:
         try:
@@ -164,7 +164,8 @@ class SessionForm(Form):
         )
 
 
-def _region(text: str) -> Region | None:
+def region_of(text: str) -> Region | None:
+    """A region as typed, with its fault as the form's."""
     try:
         return read_region(text)
     except OutOfRange as error:

@@ -16,10 +16,12 @@ from threading import Lock
 from typing import Any
 
 from nares.app import jobs
-from nares.app.deeds import RunSession
+from nares.app.deeds import MeasureAgain, Receipt, RunSession
 from nares.base.errors import NaresError, Unknown
 
 KEPT_MOST = 200
+WAITING = ("waiting", 0.0, "Waiting its turn")
+Asked = RunSession | MeasureAgain
 
 log = logging.getLogger("nares.web")
 
@@ -50,15 +52,21 @@ class Measurings:
 
     def start(self, asked: RunSession, *, clean_up: Callable[[], None]) -> Measuring:
         """Queue one recording for measuring and say by which token to ask for it."""
-        token = secrets.token_urlsafe(12)
-        state = Measuring(
-            token, asked.dog, asked.name or asked.recording.name, "waiting", 0.0, "Waiting its turn"
+        name = asked.name or asked.recording.name
+        return self._queue(asked, Measuring(secrets.token_urlsafe(12), asked.dog, name, *WAITING), clean_up)
+
+    def start_again(self, asked: MeasureAgain, *, dog: str) -> Measuring:
+        """Queue a kept session for measuring with other regions."""
+        return self._queue(
+            asked, Measuring(secrets.token_urlsafe(12), dog, asked.session, *WAITING), _nothing
         )
+
+    def _queue(self, asked: Asked, state: Measuring, clean_up: Callable[[], None]) -> Measuring:
         with self._lock:
-            self._known[token] = state
+            self._known[state.token] = state
             while len(self._known) > KEPT_MOST:
                 del self._known[next(iter(self._known))]
-        self._pool.submit(self._run, token, asked, clean_up)
+        self._pool.submit(self._run, state.token, asked, clean_up)
         return state
 
     def state(self, token: str) -> Measuring:
@@ -75,21 +83,26 @@ class Measurings:
                 )
             return self._known[token]
 
-    def _run(self, token: str, asked: RunSession, clean_up: Callable[[], None]) -> None:
+    def _run(self, token: str, asked: Asked, clean_up: Callable[[], None]) -> None:
         self._note(token, state="running", doing="Opening the recording")
         try:
-            receipt = jobs.run_session(self._desk, asked, lambda done, doing: self._step(token, done, doing))
+            receipt = self._measured(asked, lambda done, doing: self._step(token, done, doing))
             self._note(
                 token, state="done", done=1.0, doing="Done", session=receipt.session, said=receipt.said
             )
         except NaresError as error:
             self._note(token, state="failed", doing="Stopped", said=str(error))
         except Exception:
-            log.exception("Measuring %s stopped", asked.recording)
+            log.exception("Measuring stopped: %s", asked)
             said = "Measuring stopped on a fault in nares. Nothing was half written; the log has the details."
             self._note(token, state="failed", doing="Stopped", said=said)
         finally:
             clean_up()
+
+    def _measured(self, asked: Asked, progress: Callable[[float, str], None]) -> Receipt:
+        if isinstance(asked, MeasureAgain):
+            return jobs.measure_again(self._desk, asked, progress)
+        return jobs.run_session(self._desk, asked, progress)
 
     def _step(self, token: str, done: float, doing: str) -> None:
         self._note(token, done=min(max(done, 0.0), 1.0), doing=doing)
@@ -98,3 +111,7 @@ class Measurings:
         with self._lock:
             if token in self._known:
                 self._known[token] = replace(self._known[token], **changed)
+
+
+def _nothing() -> None:
+    """Nothing to clean up: the recording is kept already."""

@@ -1,4 +1,4 @@
-// Draw the openings on the chosen film instead of typing fractions. The typed fields stay the truth.
+// Draw the openings on a film instead of typing fractions, or move them. The typed fields stay the truth.
 const tool = document.getElementById("region-tool");
 const film = document.getElementById("region-film");
 const canvas = document.getElementById("region-canvas");
@@ -7,9 +7,10 @@ const recording = document.getElementById("id_recording");
 const fields = { front: document.getElementById("id_front"), side: document.getElementById("id_side") };
 let drawing = "front";
 let start = null;
+let held = null; // the region being moved, as it was
 let address = null;
 
-recording.addEventListener("change", () => {
+recording?.addEventListener("change", () => {
   const file = recording.files[0];
   if (address) URL.revokeObjectURL(address);
   tool.hidden = true;
@@ -17,11 +18,13 @@ recording.addEventListener("change", () => {
   address = URL.createObjectURL(file);
   film.src = address;
 });
-film.addEventListener("loadedmetadata", () => {
+const ready = () => {
   if (!film.videoWidth) return;
   tool.hidden = false;
   show();
-});
+};
+film.addEventListener("loadedmetadata", ready);
+if (film.readyState > 0) ready();
 film.addEventListener("seeked", draw);
 slider.addEventListener("input", show);
 window.addEventListener("resize", draw);
@@ -40,18 +43,33 @@ const place = (event) => {
   return [share((event.clientX - box.left) / box.width), share((event.clientY - box.top) / box.height)];
 };
 
-canvas.addEventListener("pointerdown", (event) => { start = place(event); canvas.setPointerCapture(event.pointerId); });
+const parts = (field) => field.value.split(",").map(Number);
+const inside = ([x, y], [left, top, wide, high]) => x >= left && x <= left + wide && y >= top && y <= top + high;
+
+canvas.addEventListener("pointerdown", (event) => {
+  start = place(event);
+  const here = parts(fields[drawing]);
+  held = here.length === 4 && inside(start, here) ? here : null;
+  canvas.setPointerCapture(event.pointerId);
+});
 canvas.addEventListener("pointermove", (event) => {
   if (!start) return;
   const [x, y] = place(event);
-  const part = [Math.min(x, start[0]), Math.min(y, start[1]), Math.abs(x - start[0]), Math.abs(y - start[1])];
+  const part = held ? moved(x - start[0], y - start[1]) : [Math.min(x, start[0]), Math.min(y, start[1]), Math.abs(x - start[0]), Math.abs(y - start[1])];
   if (part[2] > 0.005 && part[3] > 0.005) fields[drawing].value = part.map((number) => number.toFixed(3)).join(",");
   draw();
 });
+
+function moved(right, down) {
+  const [left, top, wide, high] = held;
+  const kept = (value, most) => Math.min(Math.max(value, 0), Math.max(most, 0));
+  return [kept(left + right, 1 - wide), kept(top + down, 1 - high), wide, high];
+}
+
 canvas.addEventListener("pointerup", () => {
   if (!start) return;
   start = null;
-  if (drawing === "front" && !fields.side.value) document.querySelector('[data-region="side"]').click();
+  if (!held && drawing === "front" && !fields.side.value) document.querySelector('[data-region="side"]').click();
 });
 
 function draw() {
