@@ -171,6 +171,12 @@ def test_an_own_sheet_cannot_change_what_the_machine_has(desk: Desk, session: st
     assert "m" in correct(desk, edit("m", "removed", "marks", "marks-0"), own=True).refused
 
 
+@pytest.mark.parametrize("name", ["machine", "standing"])
+def test_an_own_sheet_cannot_go_by_the_name_of_other_lanes(desk: Desk, session: str, name: str) -> None:
+    with pytest.raises(Refused, match="lanes of that name exist"):
+        correct(desk, edit("a", "added", "marks", now=(11.5,)), own=True, by=name)
+
+
 def test_lanes_nobody_has_are_unknown(desk: Desk, session: str) -> None:
     with pytest.raises(Unknown, match="Nobody has not marked session moss-01"):
         jobs.lanes_as(desk, session, "Nobody")

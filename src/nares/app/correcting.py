@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from nares.app.deeds import Corrected, CorrectEvents, Receipt
 from nares.app.desk import Desk
-from nares.app.standing import lanes_of_reading, own_edits, reps_after, timeline_of
+from nares.app.standing import MACHINE, STANDING, lanes_of_reading, own_edits, reps_after, timeline_of
 from nares.base.errors import Refused, Unknown
 from nares.measure.admitting import Admitted, admit
 from nares.measure.corrections import Edit, stands
@@ -54,6 +54,10 @@ def _said(found: Admitted) -> str:
 
 def _own(desk: Desk, asked: CorrectEvents) -> tuple[Admitted, dict[str, object]]:
     whose = desk.by(asked.by)
+    if whose in (MACHINE, STANDING):
+        raise Refused(
+            f"A sheet cannot be called {whose!r}: lanes of that name exist. Use your own name."
+        )
     before = own_edits(desk, asked.session, whose)
     found = admit((), before, asked.edits, duration_s=_duration_s(desk, asked.session))
     return found, {

@@ -2,6 +2,7 @@
 // so that neither a lost connection nor a reload nor a second tab loses one; sent twice it counts once.
 const BATCH = 50;
 const SETTLE_MS = 600;
+const MANY = 10; // as many wait for no pause
 const AGAIN_MS = [1500, 4000, 10000, 30000];
 
 export class Queue {
@@ -38,7 +39,7 @@ export class Queue {
     this.waiting.push({ key, edit });
     this.keep(key, edit);
     this.state = "waiting";
-    this.soon(SETTLE_MS);
+    this.soon(this.waiting.length < MANY ? SETTLE_MS : 0);
   }
 
   // A nudge that follows a nudge is the same gesture, as long as it has not been sent.

@@ -9,6 +9,7 @@ export function tools({ deeds, view, sheet, choice, looks, player }) {
   const setUnit = (unit) => {
     deeds.unit = unit;
     part("unit").textContent = UNITS[unit];
+    part("unit").setAttribute("aria-label", `Step: ${UNITS[unit]}`);
   };
   const all = () => { deeds.before = null; choice.fine = false; choice.tell(); view.window(0, view.whole); };
   const zoom = (factor) => view.zoom(factor, (choice.at ?? deeds.at) * 1000);
@@ -40,7 +41,7 @@ export function tools({ deeds, view, sheet, choice, looks, player }) {
     part("undo").disabled = !sheet.undoable();
     part("redo").disabled = !sheet.redoable();
     part("closer").setAttribute("aria-pressed", String(Boolean(choice.fine)));
-    for (const [id, lane, name] of [["add-nose", "nose_in", "Nose in"], ["add-hand", "hand_in", "Hand in"], ["add-breath", "inhales", "Breath"]]) {
+    for (const [id, lane, name] of [["add-nose", "nose_in", "Nose in"], ["add-hand", "hand_in", "Hand in"], ["add-breath", "inhales", "Inhale"]]) {
       const begun = open?.lane === lane;
       part(id).textContent = begun ? `End ${name.toLowerCase()}` : `+ ${name}`;
       part(id).setAttribute("aria-pressed", String(begun));
