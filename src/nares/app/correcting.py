@@ -55,9 +55,7 @@ def _said(found: Admitted) -> str:
 def _own(desk: Desk, asked: CorrectEvents) -> tuple[Admitted, dict[str, object]]:
     whose = desk.by(asked.by)
     if whose in (MACHINE, STANDING):
-        raise Refused(
-            f"A sheet cannot be called {whose!r}: lanes of that name exist. Use your own name."
-        )
+        raise Refused(f"A sheet cannot be called {whose!r}: lanes of that name exist. Use your own name.")
     before = own_edits(desk, asked.session, whose)
     found = admit((), before, asked.edits, duration_s=_duration_s(desk, asked.session))
     return found, {
