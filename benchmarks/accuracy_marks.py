@@ -198,6 +198,7 @@ def main() -> None:
         kind: {"click_db": 20.0, "events": (kind,), "events_a_minute": 20.0} for kind in every
     }
     kinds["chatter"] = {"click_db": 20.0, "events": (), "chatter_db": 8.0}
+    kinds["no sniffing"] = {"click_db": 20.0, "events": every, "breath_db": None}
     kinds["moving"] = {"click_db": 20.0, "events": every, "moving": True}
     table("click at 20 dB, by what else is heard (20 a minute)", kinds, told.first + 100, few)
     beds: dict[str, dict[str, object]] = {
