@@ -26,6 +26,8 @@ Progress = Callable[[float, str], None]
 
 ANALYSER = "1"
 """Counts up whenever the same recording would be read differently."""
+FIRST_SHARE = 0.9
+"""Of the work on two phones' recordings, how much is the first one's: only its pictures are looked at."""
 
 
 def measure_recording(
@@ -56,6 +58,7 @@ def measure_recording(
         WrongUse: If the marker is not one that can be listened for, or a recording is named twice.
     """
     say = progress or _unheard
+    first = 1.0 if beside is None else FIRST_SHARE
     _require_other(beside, (path, *then))
     known = None if clicker is None else _learn(clicker)
     with open_parts((path, *then)) as recording:
@@ -67,7 +70,7 @@ def measure_recording(
         pieces = recording.play(
             pictures=looking,
             sight=lambda: None if stir.looking else eye.sight(),
-            progress=lambda done: say(done, doing),
+            progress=lambda done: say(first * done, doing),
         )
         for piece in pieces:
             if isinstance(piece, SoundBlock):
@@ -75,14 +78,16 @@ def measure_recording(
             else:
                 eye.see(piece)
                 stir.see(piece)
-        say(1.0, "putting reps together")
+        say(first, "putting reps together")
         watched = eye.finish() if looking else None
         heard, facts = ear.finish(), recording.facts()
     if then and looking:
         facts = replace(facts, notes=(*facts.notes, _SAME_PLACE))
     if beside is not None:
         other = Ear(marker=_marker(marker), clicker=known)
-        heard, told, said = hear_beside(beside, heard, other, lambda done: say(done, "the other phone"))
+        heard, told, said = hear_beside(
+            beside, heard, other, lambda done: say(first + (1 - first) * done, "listening to the other phone")
+        )
         facts = replace(facts, beside=told, notes=(*facts.notes, said))
     skew = skew_of(stir.finish(), heard.start_block)
     return _reading(facts, heard, watched, skew, front is not None, side is not None)
