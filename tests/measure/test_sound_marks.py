@@ -206,6 +206,13 @@ def test_a_print_of_nothing_is_refused() -> None:
         learn_clicker([])
 
 
+@pytest.mark.parametrize("seed", [12_731, 12_732, 12_733])
+def test_talking_is_no_clicker(seed: int) -> None:
+    said = speech(np.random.default_rng(seed), 8.0)
+    with pytest.raises(NotEnoughData, match="like a clicker"):
+        learn_clicker([SoundBlock((0.3 * said / np.abs(said).max()).astype(np.float32), 0, 48_000)])
+
+
 def test_one_click_is_not_enough_for_a_print() -> None:
     with pytest.raises(NotEnoughData, match="fewer than two"):
         learn_clicker([SoundBlock(scripted([1.0], 0.1).astype(np.float32), 0, 48_000)])

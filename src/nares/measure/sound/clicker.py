@@ -18,6 +18,8 @@ ALIKE_DB = 7.0
 UNEVEN = 0.4
 """A release whose time after the press is off the usual by more than this share is something else."""
 RISEN_DB = 6.0
+LIKE_A_CLICKER = 0.3
+"""Presses of a print are at least this likely to be a clicker's by themselves, taken together."""
 """Snaps of one clicker differ by less than this. [dB]"""
 FAINTER_DB = 14.0
 """A snap fainter than the usual one by more than this is an echo or something else. [dB]"""
@@ -36,8 +38,8 @@ def learn_clicker(blocks: Iterable[SoundBlock]) -> ClickerPrint:
     known = print_from(snaps, alone_chances(snaps))
     if known is None:
         raise NotEnoughData(
-            f"{_heard(len(snaps))} in this recording of the clicker, fewer than two that are alike. "
-            "Record four clicks, one a second, within two metres of the phone and with nobody talking."
+            f"{_heard(len(snaps))} in this recording of the clicker, fewer than two that are alike "
+            "and like a clicker. Record four clicks, one a second, within two metres of the phone and with nobody talking."
         )
     return known
 
@@ -53,7 +55,11 @@ def print_from(snaps: Snaps, chances: Rows) -> ClickerPrint | None:
     middle = int(np.argmax(((apart < ALIKE_DB) * belief).sum(1) * belief))
     near = (apart[middle] < ALIKE_DB) & (loud > loud[middle] - FAINTER_DB)
     chosen = snaps.take(strong[_with_partners(snaps.at_s[strong], near, loud > loud[middle] - FAINTER_DB)])
-    return _as_print(chosen)
+    known = _as_print(chosen)
+    if known is None:
+        return None
+    pressed = np.isin(snaps.at_s, known.snaps.at_s[known.pressed])
+    return known if float(chances[pressed].mean()) >= LIKE_A_CLICKER else None
 
 
 def unlike(snaps: Snaps) -> NDArray[np.float64]:
