@@ -39,7 +39,8 @@ def learn_clicker(blocks: Iterable[SoundBlock]) -> ClickerPrint:
     if known is None:
         raise NotEnoughData(
             f"{_heard(len(snaps))} in this recording of the clicker, fewer than two that are alike "
-            "and like a clicker. Record four clicks, one a second, within two metres of the phone and with nobody talking."
+            "and like a clicker. Record four clicks, one a second, within two metres of the phone and with "
+            "nobody talking."
         )
     return known
 
