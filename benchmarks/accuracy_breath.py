@@ -1,8 +1,8 @@
 """How well breath is heard: intakes, bouts and certainty on invented sessions nothing learned from.
 
-    python -m benchmarks.accuracy_breath            all of it
-    python -m benchmarks.accuracy_breath --quick    fewer sessions
-    python -m benchmarks.accuracy_breath --first N  sessions from seed N on (30,000 unless told)
+    python -m benchmarks.accuracy_breath                 all of it
+    python -m benchmarks.accuracy_breath --sessions N    more or fewer sessions a level (12 unless told)
+    python -m benchmarks.accuracy_breath --first N       sessions from seed N on (30,000 unless told)
 
 Beside the intakes stands a plain threshold: 2 to 12 kHz at 6 dB over its floor. Frames are 20 ms; a frame
 counts by its middle. An intake heard is true when it shares at least half of what it and a true one cover.
@@ -212,10 +212,10 @@ def speed() -> None:
 
 def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    asked.add_argument("--quick", action="store_true")
+    asked.add_argument("--sessions", type=int, default=12)
     asked.add_argument("--first", type=int, default=30_000)
     told = asked.parse_args()
-    sessions = 4 if told.quick else 20
+    sessions = told.sessions
     seeds, levels_db = (
         range(told.first, told.first + sessions),
         (-12.0, -6.0, -3.0, 0.0, 3.0, 6.0, 12.0, 20.0),

@@ -10,9 +10,9 @@ import numpy as np
 from scipy.signal import fftconvolve
 from tests.generator.breaths import breath, draw_dog
 from tests.generator.clickers import Clicker, draw_clicker
-from tests.generator.codec import through_aac
 from tests.generator.noises import BEDS, EVENTS
-from tests.generator.rooms import draw_room, through_phone
+from tests.generator.phones import through_phone
+from tests.generator.rooms import draw_room
 from tests.generator.sessions import Soundscape
 from tests.generator.soundcraft import RATE_HZ, Chance, Sound, add, coloured, hump, level, slow
 from tests.generator.voices import speech
@@ -67,7 +67,7 @@ def draw_sniffing(
         wet = wet + laid / (size + 1e-12) * 10 ** (bed_db / 20) * np.sqrt(np.mean(background**2))
     sound = np.asarray(wet + background)
     sound *= 0.5 * chance.uniform(0.3, 1.0) / np.abs(sound).max()
-    scape.sound = _recorded(chance, sound, phone)
+    scape.sound = through_phone(chance, sound, phone)
     scape.marks_s.sort()
     return scape
 
@@ -81,12 +81,6 @@ def _box(chance: Chance) -> Sound:
     tail *= 10 ** (chance.uniform(-18, 3) / 20) / np.sqrt(np.sum(tail**2))
     tail[0] = 1.0
     return np.asarray(tail)
-
-
-def _recorded(chance: Chance, sound: Sound, phone: str) -> Sound:
-    if phone == "aac":
-        return through_aac(sound, int(chance.choice([48, 64, 96, 128])))
-    return through_phone(chance, sound, phone)
 
 
 def _breath_scale(scape: Soundscape, sniffed: Sound, background: Sound, breath_db: float | None) -> float:

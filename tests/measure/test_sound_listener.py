@@ -89,13 +89,13 @@ def chances(drawing: NDArray[np.float64]) -> NDArray[np.float32]:
     return np.stack([rest, drawing, rest, rest], axis=1).astype(np.float32)
 
 
-def test_an_edge_lies_where_drawing_in_is_as_likely_as_not() -> None:
+def test_an_edge_lies_where_drawing_in_is_about_even() -> None:
     drawing = np.zeros(100)
     drawing[40:60] = 1.0
     drawing[39], drawing[60] = 0.25, 0.75
     found = find_intakes(chances(drawing))
-    assert found.start_s == pytest.approx([(39.5 + 1 / 3) * 0.005])
-    assert found.end_s == pytest.approx([(60.5 + 1 / 3) * 0.005])
+    assert found.start_s == pytest.approx([(39.5 + 0.2 / 0.75) * 0.005])
+    assert found.end_s == pytest.approx([(60.5 + 0.3 / 0.75) * 0.005])
     assert found.start_within_s[0] < 0.007
 
 

@@ -24,8 +24,8 @@ from nares.measure.sound.listener import listener
 from nares.measure.sound.phase import LONGEST_CYCLE_S, cycle_s
 
 LIKELY = 0.5
-LONE = 0.8
-"""An intake with no other beside it counts from this chance on."""
+LONE, TOGETHER = 0.8, 0.7
+"""A run counts when one of its intakes has this chance: one alone, or several doubtful ones together."""
 FAINTEST_DB = 0.0
 """Breath below this over the background is not measured. [dB]"""
 AROUND_S = 8.0
@@ -71,17 +71,22 @@ def intake_chances(chances: NDArray[np.float32], intakes: Intakes) -> Rows:
 
 def bouts_of(inhales: list[Span]) -> tuple[Bout, ...]:
     """Runs of intakes; each lasts from its first intake to the end of its last cycle."""
+    return tuple(_bout(run) for run in _runs(inhales))
+
+
+def _runs(inhales: list[Span]) -> list[list[Span]]:
     runs: list[list[Span]] = []
     for span in inhales:
         if runs and span.start_s - runs[-1][-1].start_s <= LONGEST_CYCLE_S:
             runs[-1].append(span)
         else:
             runs.append([span])
-    return tuple(_bout(run) for run in runs)
+    return runs
 
 
 def _bout(run: list[Span]) -> Bout:
-    sure = 1.0 - float(np.prod([1.0 - 0.98 * span.sure for span in run]))
+    # What misleads about one intake of a run misleads about all: many doubtful ones make no sure bout.
+    sure = sum(span.sure for span in run) / len(run)
     last = run[-1].end_s
     end = min(run[-1].start_s + cycle_s(run), last + 0.15) if len(run) > 1 else last
     end = max(end, last)
@@ -92,10 +97,9 @@ def _bout(run: list[Span]) -> Bout:
 
 
 def _kept(intakes: Intakes, chances: Rows) -> list[Span]:
-    """Likely intakes, lone ones only when sure."""
+    """Likely intakes, in runs of which at least one is sure."""
     likely = np.flatnonzero(chances >= LIKELY)
-    starts = intakes.start_s[likely]
-    return [
+    spans = [
         Span(
             round(float(intakes.start_s[i]), 4),
             round(float(intakes.end_s[i]), 4),
@@ -103,16 +107,14 @@ def _kept(intakes: Intakes, chances: Rows) -> list[Span]:
             round(float(intakes.start_within_s[i]), 4),
             round(float(intakes.end_within_s[i]), 4),
         )
-        for i, gap in zip(likely, _nearest_gap(starts), strict=True)
-        if gap <= LONGEST_CYCLE_S or chances[i] >= LONE
+        for i in likely
     ]
-
-
-def _nearest_gap(starts: Rows) -> Rows:
-    if starts.size < 2:
-        return np.full(starts.size, np.inf)
-    gaps = np.diff(starts)
-    return np.asarray(np.minimum(np.concatenate([[np.inf], gaps]), np.concatenate([gaps, [np.inf]])))
+    return [
+        span
+        for run in _runs(spans)
+        if max(span.sure for span in run) >= (LONE if len(run) == 1 else TOGETHER)
+        for span in run
+    ]
 
 
 def _over_background_db(levels: Frames, chances: NDArray[np.float32], bouts: tuple[Bout, ...]) -> float:

@@ -20,7 +20,7 @@ LONGEST_CYCLE_S = 0.45
 """Two intakes further apart than this do not belong to one run of sniffing. [s]"""
 NEAR_S = 0.06
 """A bout's own edge is known no better than this. [s]"""
-START_SD_S = 0.010
+START_SD_S = 0.006
 """How well the start of one heard intake is known. [s]"""
 UNMASKED_S = 0.020
 """An intake that began at least this long before the mark was heard to begin. [s]"""
