@@ -11,8 +11,14 @@ HIDDEN = 14
 Rows = NDArray[np.float64]
 
 
-def fit(rows: Rows, is_true: Rows, *, seed: int, decay: float = 3.0, hidden: int = HIDDEN) -> Judge:
-    """One hidden layer by maximum likelihood with shrinkage, from one drawn start."""
+def fit(
+    rows: Rows, is_true: Rows, *, seed: int, decay: float = 3.0, hidden: int = HIDDEN, rising: bool = False
+) -> Judge:
+    """One hidden layer by maximum likelihood with shrinkage, from one drawn start.
+
+    ``rising``: the chance never falls when an input rises, so that things beyond what was learned from are
+    judged the way their neighbours are.
+    """
     middle, spread = np.median(rows, axis=0), rows.std(axis=0) + 1e-6
     blank = Judge(middle, spread, np.zeros((1, 1)), np.zeros(1), np.zeros(1), 0.0)
     x, k = blank.scaled(rows), rows.shape[1]
@@ -33,7 +39,14 @@ def fit(rows: Rows, is_true: Rows, *, seed: int, decay: float = 3.0, hidden: int
         slope[:-1] += decay * flat[:-1]
         return float(value), slope
 
-    best = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 160}).x
+    bounds = None
+    if rising:
+        positive, free = (0.0, None), (None, None)
+        bounds = [positive] * (k * hidden) + [free] * hidden + [positive] * hidden + [free]
+        start = np.where([low == 0.0 for low, _ in bounds], np.abs(start), start)
+    best = minimize(
+        loss, start, jac=True, method="L-BFGS-B", bounds=bounds, options={"maxiter": 400 if rising else 160}
+    ).x
     into, at, out, base = unpack(best)
     return Judge(middle, spread, into, at, out, base)
 
@@ -45,3 +58,16 @@ def settings_of(judge: Judge) -> dict[str, object]:
     return {key: short(getattr(judge, key)) for key in ("middle", "spread", "into", "at", "out")} | {
         "base": round(judge.base, 5)
     }
+
+
+def learn_crossed(
+    rows: dict[int, Rows], truths: dict[int, Rows], *, seed: int, rising: bool = False
+) -> tuple[Judge, dict[int, Rows]]:
+    """A judge from all sessions, and the chances a judge of the other half gives to each."""
+
+    def learned(which: list[int], seed: int) -> Judge:
+        inputs, truth = (np.concatenate([part[i] for i in which]) for part in (rows, truths))
+        return fit(inputs, truth, seed=seed, rising=rising)
+
+    crossed = [learned([i for i in rows if i % 2 == k], seed + 10 * (k + 1)) for k in (0, 1)]
+    return learned(list(rows), seed), {i: crossed[1 - i % 2].chance(row) for i, row in rows.items()}

@@ -1,6 +1,6 @@
 """One session through decoder, ear, eye and rep assembler, in one pass over the file."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
@@ -16,9 +16,10 @@ from nares.measure.picture.stir import Stir
 from nares.measure.reps import assemble_reps
 from nares.measure.skew import Skew, skew_of
 from nares.measure.sound.clicker import learn_clicker
-from nares.measure.sound.ear import Ear, Marker
+from nares.measure.sound.ear import Ear, Marker, Print
 from nares.measure.sound.heard import Heard
-from nares.measure.sound.marks import ClickerPrint
+from nares.measure.sound.whistle import learn_whistle
+from nares.measure.sound.word_print import learn_word
 from nares.media import Joined, open_parts, open_recording
 from nares.media.recording import Recording
 
@@ -47,8 +48,9 @@ def measure_recording(
         path: The recording as it came from the phone.
         front: Around the front (nose) opening, as fractions of the picture.
         side: Around the side (hand) opening, as fractions of the picture.
-        clicker: A short recording of this clicker in this room.
-        marker: ``click`` or ``whistle``.
+        clicker: A short recording of this clicker or whistle in this room, or of the marker word said
+            three to ten times with pauses.
+        marker: ``click``, ``whistle`` or ``word``.
         then: The recordings that follow the first one, in order; the regions are those of the first.
         beside: Another phone's recording of the session, heard in place of this one where that is better.
         progress: Told how much is done, 0 to 1, and what is being done.
@@ -60,7 +62,7 @@ def measure_recording(
     say = progress or _unheard
     first = 1.0 if beside is None else FIRST_SHARE
     _require_other(beside, (path, *then))
-    known = None if clicker is None else _learn(clicker)
+    known = None if clicker is None else _learn(clicker, _marker(marker))
     with open_parts((path, *then)) as recording:
         _require_pictures(recording, front, side)
         ear = Ear(marker=_marker(marker), clicker=known)
@@ -175,10 +177,15 @@ def _marker(marker: str) -> Marker:
     return cast(Marker, marker)
 
 
-def _learn(clicker: Path) -> ClickerPrint:
-    """Learn how this clicker sounds in this room from a short recording of it."""
+def _learn(clicker: Path, marker: str) -> Print:
+    """Learn how this clicker, whistle or word sounds in this room from a short recording of it."""
+    learn: dict[str, Callable[[Iterable[SoundBlock]], Print]] = {
+        "click": learn_clicker,
+        "whistle": learn_whistle,
+        "word": learn_word,
+    }
     with open_recording(clicker) as recording:
-        return learn_clicker(
+        return learn[marker](
             piece for piece in recording.play(pictures=False) if isinstance(piece, SoundBlock)
         )
 

@@ -14,9 +14,19 @@ from nares.cli.progress import progress_bar
 @click.option("--front", type=RegionType(), default=None, help="Around the front opening (nose).")
 @click.option("--side", type=RegionType(), default=None, help="Around the side opening (hand).")
 @click.option(
-    "--clicker", type=click.Path(path_type=Path), default=None, help="A short recording of this clicker."
+    "--clicker",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="A short recording of this clicker or whistle alone; with --marker word, of that word "
+    "said 3 to 10 times with pauses.",
 )
-@click.option("--marker", type=click.Choice(["click", "whistle", "word"]), default="click", show_default=True)
+@click.option(
+    "--marker",
+    type=click.Choice(["click", "whistle", "word"]),
+    default="click",
+    show_default=True,
+    help="What marks. A word needs --clicker, or a recording that begins with the word four times.",
+)
 @click.option(
     "--then",
     type=click.Path(path_type=Path),

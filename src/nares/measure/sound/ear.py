@@ -4,10 +4,11 @@ Conventions
 -----------
 An `Ear` keeps only what describes the sound (about 7 kB a second, and a row for each snap), never the
 samples, so that a recording of any length can be heard. The result does not depend on the size of the
-blocks. Marks come from `marks`, breath from `breath`, whistles from `whistle`.
+blocks. Marks come from `marks`, breath from `breath`, whistles and words from `marker_ears`.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -19,13 +20,16 @@ from nares.measure.sound.bands import Frames, band_levels
 from nares.measure.sound.breath import Breath, hear_breath
 from nares.measure.sound.hear_marks import HeardMarks, hear_marks
 from nares.measure.sound.heard import Heard, SoundQuality
-from nares.measure.sound.likeness import Rows, risen_db
+from nares.measure.sound.likeness import risen_db
+from nares.measure.sound.marker_ears import Found, MarkerEar, WhistleEar, WordEar
 from nares.measure.sound.marks import ClickerPrint
 from nares.measure.sound.snaps import Snaps, find_snaps, join_snaps, without_echoes
 from nares.measure.sound.stream import RATE_HZ, Stretch, Stretches
-from nares.measure.sound.whistle import find_whistles
+from nares.measure.sound.whistle import WhistlePrint
+from nares.measure.sound.word_print import WordPrint
 
 Marker = Literal["click", "whistle", "word"]
+Print = ClickerPrint | WhistlePrint | WordPrint
 
 NEAR_HOLE_S = 0.03
 """A snap this near to missing sound is the cut itself. [s]"""
@@ -35,6 +39,8 @@ UNPROVEN = (
 )
 CLIPPED_SHARE = 1e-4
 LOWEST_REACH_HZ = 10_000.0
+HIGH_BANDS = slice(6, 14)
+"""Columns of the band levels from about 1 kHz up."""
 
 
 class Ear:
@@ -43,23 +49,23 @@ class Ear:
     Args:
         rate_hz: Rate of the recording, 8000 to 384000. [Hz]
         marker: What the trainer marks with.
-        clicker: The print of this clicker in this room, when one was recorded.
+        clicker: The print of this clicker, whistle or word, when one was recorded.
 
     Raises:
-        WrongUse: For a marker word, which needs examples, or a marker nobody knows.
+        WrongUse: For a marker nobody knows, or a print of another marker. `hear` and `finish` raise it for a
+            marker word with neither examples nor a start block.
         OutOfRange: For a rate that cannot be measured.
     """
 
     def __init__(
-        self, *, rate_hz: int = RATE_HZ, marker: Marker = "click", clicker: ClickerPrint | None = None
+        self, *, rate_hz: int = RATE_HZ, marker: Marker = "click", clicker: Print | None = None
     ) -> None:
-        _require_marker(marker)
         self._marker: Marker = marker
-        self._clicker = clicker
+        self._marker_ear = _marker_ear(marker, clicker)
+        self._clicker = clicker if isinstance(clicker, ClickerPrint) else None
         self._stretches = Stretches(rate_hz)
         self._snaps: list[Snaps] = []
         self._levels: list[Frames] = []
-        self._whistles: list[Rows] = []
 
     def hear(self, block: SoundBlock) -> None:
         """Take the next block; holes are silence, what was heard already is passed over.
@@ -74,11 +80,10 @@ class Ear:
         """Say what was heard. Nothing can be added afterwards."""
         for stretch in self._stretches.rest():
             self._take(stretch)
+        if self._marker_ear is not None:
+            return self._other(self._marker_ear.find(self._stretches.heard_s))
         snaps = self._away_from_holes(without_echoes(join_snaps(self._snaps)))
-        if self._marker == "whistle":
-            heard = HeardMarks(find_whistles(self._whistles))
-        else:
-            heard = hear_marks(snaps, self._clicker)
+        heard = hear_marks(snaps, self._clicker)
         breath = hear_breath(self._all_levels())
         quality = self._quality(snaps, heard.marks, breath)
         return Heard(
@@ -92,13 +97,27 @@ class Ear:
             floor_db=heard.floor_db,
         )
 
-    def _take(self, stretch: Stretch) -> None:
-        self._snaps.append(find_snaps(stretch))
-        self._levels.append(band_levels(stretch))
-        if self._marker == "whistle":
-            from nares.measure.sound.whistle import tones
+    def _other(self, found: Found) -> Heard:
+        """What was heard where the marker is no click."""
+        levels = self._all_levels()
+        breath = hear_breath(levels)
+        over = None if found.over_db is None else round(found.over_db, 1)
+        quality = replace(self._quality(join_snaps([]), (), breath), marks_over_floor_db=over)
+        notes = (*found.notes, *self._notes(HeardMarks(found.marks, told=True), breath, quality))
+        floor_db = None
+        if found.block_s:
+            before = levels[: max(int((found.block_s[0] - 0.1) * 200), 1), HIGH_BANDS].astype(np.float64)
+            floor_db = round(float(10 * np.log10((10 ** (before / 10)).sum(axis=1).mean())), 1)
+        return Heard(
+            found.marks, breath.inhales, breath.bouts, quality, notes, found.doubtful, found.block_s, floor_db
+        )
 
-            self._whistles.append(tones(stretch))
+    def _take(self, stretch: Stretch) -> None:
+        self._levels.append(band_levels(stretch))
+        if self._marker_ear is not None:
+            self._marker_ear.take(stretch)
+        else:
+            self._snaps.append(find_snaps(stretch))
 
     def _all_levels(self) -> Frames:
         if not self._levels:
@@ -150,11 +169,17 @@ def _no_breath(over_floor_db: float | None) -> str:
     )
 
 
-def _require_marker(marker: str) -> None:
-    if marker == "word":
-        raise WrongUse(
-            "A marker word is found from examples, and none were given. "
-            "Record the word a few times, or mark with a clicker or a whistle."
-        )
-    if marker not in ("click", "whistle"):
+def _marker_ear(marker: str, known: Print | None) -> MarkerEar | None:
+    """Who hears this marker; None for clicks, which the ear hears itself."""
+    kinds: dict[str, type] = {"click": ClickerPrint, "whistle": WhistlePrint, "word": WordPrint}
+    if marker not in kinds:
         raise WrongUse(f"The marker {marker!r} is not known. Choose click, whistle or word.")
+    if known is not None and not isinstance(known, kinds[marker]):
+        raise WrongUse(
+            f"The print given is not that of a {marker}. Learn it from a recording of the {marker} alone."
+        )
+    if marker == "whistle":
+        return WhistleEar(known if isinstance(known, WhistlePrint) else None)
+    if marker == "word":
+        return WordEar(known if isinstance(known, WordPrint) else None)
+    return None

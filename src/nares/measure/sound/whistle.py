@@ -1,77 +1,158 @@
-"""A whistle as the marker: one steady tone between 1.8 and 5.5 kHz that suddenly stands there.
+"""A whistle as the marker: a blast is one mark, at its first sound.
 
 Conventions
 -----------
-Frames of 5 ms. A frame is *tonal* when one narrow peak carries most of the power of its band. A whistle is
-at least 60 ms of tonal frames whose pitch moves slowly; its time is where its level first reaches a quarter
-of its amplitude. Not learned and not judged on recordings: ``sure`` comes from how pure and how long the
-tone is.
+Blasts come from `tones` and `blasts`. Three learned judges follow one another: of each blast by itself, of
+each among the likely blasts of its session, and, where there is a print of the whistle, of each among those
+of the print. A trill of pips less than 0.15 s apart is one blast; a tone of more than 3 s is none.
 """
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
+from nares.base.errors import NotEnoughData
 from nares.base.vocab import Mark
-from nares.measure.sound.likeness import Rows
-from nares.measure.sound.stream import LEAD, RATE_HZ, STRETCH_S, Stretch
+from nares.measure.inputs import SoundBlock
+from nares.measure.sound.blasts import Blasts, Rows, blasts_of
+from nares.measure.sound.judge import judge, log_odds
+from nares.measure.sound.stream import Stretches
+from nares.measure.sound.tones import HOP_S, MOST, Tones, tones
 
-HOP = 240
-WINDOW = 1024
-LOW_BIN, HIGH_BIN = int(1800 * WINDOW / RATE_HZ), int(5500 * WINDOW / RATE_HZ)
-SHORTEST_S = 0.06
-LONGEST_S = 2.0
-PURE = 0.6
-GLIDE_HZ = 150.0
-"""A whistle's pitch moves less than this in 5 ms. [Hz]"""
-
-
-def tones(stretch: Stretch) -> Rows:
-    """Pitch (Hz), purity (0 to 1) and level (dB) of each frame, shape (400, 3)."""
-    from scipy.fft import rfft
-
-    starts = LEAD + HOP // 2 - WINDOW // 2 + HOP * np.arange(STRETCH_S * RATE_HZ // HOP)
-    pieces = stretch.sound[starts[:, None] + np.arange(WINDOW)] * np.hanning(WINDOW)
-    power = np.abs(rfft(pieces, axis=1)[:, :400]) ** 2 / (WINDOW * WINDOW / 8)
-    peak = LOW_BIN + np.argmax(power[:, LOW_BIN:HIGH_BIN], axis=1)
-    rows = np.arange(power.shape[0])[:, None]
-    tone = power[rows, peak[:, None] + np.arange(-2, 3)].sum(axis=1)
-    whole = power[:, 8:].sum(axis=1) + 1e-12
-    return np.column_stack([peak * RATE_HZ / WINDOW, tone / whole, 10 * np.log10(tone + 1e-12)])
+LIKELY = 0.5
+DOUBTFUL = 0.1
+"""Between this chance and `LIKELY` a blast is put to a person."""
+LEAST_BLASTS = 2
+FAINTER_DB = 14.0
+TOGETHER_S = 0.05
+SAME_PITCH = 0.12
+NEAR_PITCH = 0.05
+SPREAD_KNOWN = 24
+LIKENESS = (3, 4, 5, 6, 7, 8, 12)
+"""Columns of a row that tell one whistle from another: how its pitch and level move, and its overtones."""
 
 
-def find_whistles(frames: list[Rows]) -> tuple[Mark, ...]:
-    """Whistles in the frames of consecutive stretches."""
-    if not frames:
-        return ()
-    pitch, pure, level = np.concatenate(frames).T
-    floor = np.quantile(level, 0.2)
-    tonal = (pure > PURE) & (level > floor + 10.0)
-    steady = np.concatenate([[False], np.abs(np.diff(pitch)) < GLIDE_HZ])
-    return tuple(
-        Mark(_onset_s(level, first), _sure(pure[first:last], last - first))
-        for first, last in _runs(tonal & (steady | ~np.roll(tonal, 1)))
-        if SHORTEST_S <= (last - first) * HOP / RATE_HZ <= LONGEST_S
-    )
+@dataclass(frozen=True, slots=True)
+class WhistlePrint:
+    """What one whistle sounds like: its blasts, alone."""
+
+    blasts: Blasts
 
 
-def _runs(held: np.ndarray) -> list[tuple[int, int]]:
-    """Runs of true frames, with holes of up to 15 ms closed, as (first, last + 1)."""
-    on = np.flatnonzero(held)
-    if not on.size:
-        return []
-    splits = np.flatnonzero(np.diff(on) > 4)
-    firsts = on[np.concatenate([[0], splits + 1])]
-    lasts = on[np.concatenate([splits, [on.size - 1]])] + 1
-    return [(int(a), int(b)) for a, b in zip(firsts, lasts, strict=True)]
+def learn_whistle(blocks: Iterable[SoundBlock]) -> WhistlePrint:
+    """Learn a whistle from a short recording of it: a few blasts with pauses, little else.
+
+    Raises:
+        NotEnoughData: If fewer than two usable blasts are heard.
+    """
+    found = blasts_of(_tones_of(blocks))
+    known = print_of(found)
+    if known is None:
+        heard = (
+            "No tone was heard" if not len(found) else f"{len(found)} tones were heard, fewer than two alike,"
+        )
+        raise NotEnoughData(
+            f"{heard} in this recording of the whistle. "
+            "Blow it three or four times as you do in training, a second apart, with nothing else sounding."
+        )
+    return known
 
 
-def _onset_s(level: Rows, first: int) -> float:
-    """Where the level first comes within 12 dB of what it soon reaches: a quarter in amplitude."""
-    top = level[first : first + 12].max()
-    frame = first
-    while frame > 0 and level[frame - 1] > top - 12.0 and first - frame < 6:
-        frame -= 1
-    return round((frame + 0.5) * HOP / RATE_HZ, 4)
+def print_of(found: Blasts) -> WhistlePrint | None:
+    """The print of the loud alike blasts among these; None with fewer than two."""
+    if not len(found):
+        return None
+    belief = alone_chances(found) * 10 ** ((found.level_db - found.level_db.max()) / 30)
+    apart = np.abs(found.pitch[:, None] - found.pitch[None, :])
+    middle = int(np.argmax(((apart < SAME_PITCH) * belief).sum(axis=1) * belief))
+    loud = found.level_db > found.level_db[middle] - FAINTER_DB
+    chosen = found.take((apart[middle] < SAME_PITCH) & loud)
+    return WhistlePrint(chosen) if len(chosen) >= LEAST_BLASTS else None
 
 
-def _sure(pure: Rows, frames: int) -> float:
-    return round(float(np.clip(np.median(pure), 0, 1) * min(1.0, frames * HOP / RATE_HZ / 0.12)), 4)
+def find_whistles(found: Blasts, known: WhistlePrint | None) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:
+    """Marks, and blasts that may be marks and are more likely not, each in time order."""
+    if not len(found):
+        return (), ()
+    alone = alone_chances(found)
+    chances = judge("whistle/untold").chance(untold_rows(found, alone))
+    if known is not None:
+        chances = judge("whistle/told").chance(told_rows(found, alone, chances, known))
+    marks = [Mark(float(at_s), round(float(sure), 4)) for at_s, sure in zip(found.at_s, chances, strict=True)]
+    marks = _apart(sorted(marks, key=lambda mark: mark.at_s))
+    likely = tuple(mark for mark in marks if mark.sure >= LIKELY)
+    return likely, tuple(mark for mark in marks if DOUBTFUL <= mark.sure < LIKELY)
+
+
+def _apart(marks: list[Mark]) -> list[Mark]:
+    """Of blasts that begin together the likelier."""
+    kept: list[Mark] = []
+    for mark in marks:
+        if kept and mark.at_s - kept[-1].at_s < TOGETHER_S:
+            if mark.sure > kept[-1].sure:
+                kept[-1] = mark
+        else:
+            kept.append(mark)
+    return kept
+
+
+def alone_chances(found: Blasts) -> Rows:
+    """The chance of each blast by itself, shape (n,)."""
+    return judge("whistle/alone").chance(found.rows)
+
+
+def untold_rows(found: Blasts, alone: Rows) -> Rows:
+    """Each blast among the likely ones of its session, shape (n, 7), each number higher for a mark."""
+    likely = np.argsort(-alone)[:SPREAD_KNOWN]
+    likely = likely[alone[likely] > 0.15]
+    return np.column_stack([log_odds(alone), _among(found, found.take(likely), alone[likely], same=likely)])
+
+
+def told_rows(found: Blasts, alone: Rows, untold: Rows, known: WhistlePrint) -> Rows:
+    """Each blast among those of the print, and what the session itself says of it, shape (n, 8)."""
+    among = _among(found, known.blasts, np.ones(len(known.blasts)), same=None)
+    return np.column_stack([log_odds(alone), log_odds(untold), among])
+
+
+def _among(found: Blasts, known: Blasts, weights: Rows, *, same: NDArray[np.intp] | None) -> Rows:
+    """How each blast stands to known ones, shape (n, 6), each number higher where they are alike."""
+    if not len(known):
+        return np.tile([-3.0, -0.5, -4.0, -2.0, 0.0, -10.0], (len(found), 1))
+    pitch = np.abs(found.pitch[:, None] - known.pitch[None, :])
+    spread = judge("whistle/alone").spread[list(LIKENESS)]
+    ours, theirs = found.rows[:, LIKENESS] / spread, known.rows[:, LIKENESS] / spread
+    unlike = np.sqrt(((ours[:, None, :] - theirs[None, :, :]) ** 2).mean(axis=2))
+    length = np.abs(np.log(found.length_s)[:, None] - np.log(known.length_s)[None, :])
+    if same is not None:  # a blast is no witness for itself
+        for table in (pitch, unlike, length):
+            table[same, np.arange(len(known))] = 9.0
+    kin = np.exp(-0.5 * (pitch / NEAR_PITCH) ** 2 - 0.5 * unlike**2)
+    usual = float(np.average(known.level_db, weights=weights + 1e-6))
+    louder = np.clip(found.level_db - usual, -40.0, 40.0)
+    other = 9.0 * (pitch > SAME_PITCH)
+    return np.column_stack(
+        [np.log10((kin * weights).sum(axis=1) / len(known) + 1e-3), -np.minimum(pitch.min(axis=1), 0.5),
+         -np.minimum((unlike + other).min(axis=1), 4.0), -np.minimum((length + other).min(axis=1), 2.0),
+         np.minimum(louder, 0.0), -np.maximum(louder - 10.0, 0.0)]
+    )  # fmt: skip
+
+
+def _tones_of(blocks: Iterable[SoundBlock]) -> Tones:
+    stretches: Stretches | None = None
+    parts: list[Tones] = []
+    for block in blocks:
+        stretches = stretches or Stretches(block.rate_hz)
+        parts += [tones(stretch) for stretch in stretches.add(block)]
+    if stretches is not None:
+        parts += [tones(stretch) for stretch in stretches.rest()]
+        return join_tones(parts, stretches.heard_s)
+    return join_tones(parts, 0.0)
+
+
+def join_tones(parts: list[Tones], heard_s: float) -> Tones:
+    """Tones of consecutive stretches as one table, without what lies behind the end."""
+    if not parts:
+        return np.zeros((0, MOST, 7), dtype=np.float32)
+    return np.concatenate(parts)[: int(heard_s / HOP_S)]
