@@ -38,6 +38,13 @@ def test_a_recording_is_kept_measured_and_proposed(desk: Desk, hiss: Path) -> No
     assert said.session == "moss-01"
 
 
+def test_the_record_says_what_was_listened_for(desk: Desk, hiss: Path) -> None:
+    jobs.run_session(desk, RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z", marker="whistle"))
+    kept = desk.store.reading_of("moss-01")
+    assert kept is not None
+    assert kept.settings["marker"] == "whistle"
+
+
 def test_the_same_recording_is_not_kept_twice(desk: Desk, hiss: Path) -> None:
     asked = RunSession(hiss, "Moss", "Wren", "2026-03-02T08:00:00Z")
     jobs.run_session(desk, asked)

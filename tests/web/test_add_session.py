@@ -68,6 +68,22 @@ def test_the_uploaded_file_is_gone_afterwards(client: DeskClient, fake: FakeJobs
     assert not asked.recording.parent.exists()
 
 
+def test_what_it_was_marked_with_is_asked_for(client: DeskClient, fake: FakeJobs) -> None:
+    finished(client, client.post(AT, given(marker="whistle")).headers["Location"])
+    asked = fake.asked[0]
+    assert isinstance(asked, RunSession)
+    assert asked.marker == "whistle"
+
+
+def test_a_word_without_examples_of_it_is_refused_and_nothing_measured(
+    client: DeskClient, fake: FakeJobs
+) -> None:
+    answer = client.post(AT, given(marker="word"))
+    assert answer.status_code == 422
+    assert "A word is found from examples." in answer.content.decode()
+    assert fake.asked == []
+
+
 NAMES = ["../../etc/cron.d/x.mp4", "..\\..\\x.mp4", "a\nb.mp4", "-rf.mp4", ".hidden", "🐕.mp4"]
 
 

@@ -36,7 +36,8 @@ def measure_again(desk: Desk, asked: MeasureAgain, progress: Progress | None = N
     if asked.front is None and asked.side is None:
         raise Refused("No region was given. Draw at least one opening, or leave the reading as it is.")
     path = recording_path(desk, _sha256(desk, asked.session))
-    reading = measure_recording(path, front=asked.front, side=asked.side, progress=progress)
+    marker = _marker(desk.store.reading_of(asked.session))
+    reading = measure_recording(path, front=asked.front, side=asked.side, marker=marker, progress=progress)
     by, told = desk.by(asked.by), [""]
 
     def proposed() -> Iterator[Proposed]:
@@ -75,6 +76,13 @@ def _sha256(desk: Desk, session: str) -> str:
     return kept.sha256
 
 
+def _marker(old: ReadingKept | None) -> str:
+    """What is listened for again; nothing in particular where the marks are taken over in any case."""
+    if old is None or old.settings.get("calibrated"):
+        return "click"
+    return str(old.settings.get("marker", "click"))
+
+
 def _heard_before(reading: Reading, old: ReadingKept, asked: MeasureAgain) -> Reading:
     """Take the marks over that were heard with a calibrated clicker, and put the reps together with them."""
     if not old.settings.get("calibrated"):
@@ -106,7 +114,9 @@ def _made(
 
 def _settings(asked: MeasureAgain, old: ReadingKept | None) -> dict[str, object]:
     calibrated = old is not None and bool(old.settings.get("calibrated"))
-    return {"front": _numbers(asked.front), "side": _numbers(asked.side), "calibrated": calibrated}
+    marker = "click" if old is None else old.settings.get("marker", "click")
+    regions = {"front": _numbers(asked.front), "side": _numbers(asked.side)}
+    return {**regions, "marker": marker, "calibrated": calibrated}
 
 
 def _corrected(desk: Desk, session: str, kept: ReadingKept, carried: Carried) -> dict[str, object]:

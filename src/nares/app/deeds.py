@@ -45,7 +45,8 @@ class RunSession:
     ``asks_s`` gives the ask of each rep in order; the last one goes for all that follow. ``step`` is the
     dog's current step when None. ``session`` is named after the dog with the next number when None.
     ``started_at`` is the time the file was last written when None. ``name`` is the file's own name.
-    ``marked_by`` held the clicker; whoever enters the session when empty.
+    ``marked_by`` held the clicker; whoever enters the session when empty. ``marker``: what was marked with,
+    ``click``, ``whistle`` or ``word``; ``clicker`` is a short recording of it, for a word its examples.
     """
 
     recording: Path
@@ -63,6 +64,7 @@ class RunSession:
     then: tuple[Path, ...] = ()
     beside: Path | None = None
     marked_by: str = ""
+    marker: str = "click"
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,7 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
         front=asked.front,
         side=asked.side,
         clicker=asked.clicker,
+        marker=asked.marker,
         then=asked.then,
         beside=asked.beside,
         progress=progress,
@@ -183,6 +184,7 @@ def _reading_made(session: str, asked: RunSession, reading: Reading) -> dict[str
     settings = {
         "front": _numbers(asked.front),
         "side": _numbers(asked.side),
+        "marker": asked.marker,
         "calibrated": asked.clicker is not None,
     }
     return {

@@ -21,7 +21,13 @@ def session() -> None:
 @click.option("--started-at", default=None, help="ISO 8601 with a zone. Default: the time of the file.")
 @click.option("--front", type=RegionType(), default=None)
 @click.option("--side", type=RegionType(), default=None)
-@click.option("--clicker", type=click.Path(path_type=Path), default=None)
+@click.option("--marker", type=click.Choice(["click", "whistle", "word"]), default="click", show_default=True)
+@click.option(
+    "--clicker",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="A short recording of this clicker or whistle; for a word, of the word said five times.",
+)
 @click.option(
     "--ask", "asks_s", type=float, multiple=True, help="Ask of each rep in seconds; the last goes on."
 )

@@ -85,6 +85,9 @@ def read_asks(text: str) -> tuple[float, ...]:
     return tuple(asks)
 
 
+MARKERS = [("click", "a clicker"), ("whistle", "a whistle"), ("word", "a spoken word")]
+
+
 class SessionForm(Form):
     """A recording of one box session, with what a person knows of it."""
 
@@ -117,10 +120,12 @@ class SessionForm(Form):
         max_length=80,
         help_text="Who held the clicker; you, if left empty.",
     )
+    marker = forms.ChoiceField(label="Marked with", required=False, choices=MARKERS)
     clicker = forms.FileField(
-        label="Clicker sound",
+        label="Marker sound",
         required=False,
-        help_text="A few clicks of this clicker in this room, if you have them.",
+        help_text="A few clicks of this clicker in this room, if you have them. "
+        "For a word: the word said five times, with a pause after each.",
         widget=forms.FileInput(attrs={"accept": "audio/*,video/*"}),
     )
     note = forms.CharField(
@@ -145,6 +150,14 @@ class SessionForm(Form):
         except OutOfRange as error:
             raise forms.ValidationError(str(error)) from None
 
+    def clean(self) -> dict[str, Any]:
+        said = super().clean() or {}
+        if said.get("marker") == "word" and not said.get("clicker"):
+            self.add_error(
+                "clicker", "A word is found from examples. Give a recording of it, said five times."
+            )
+        return said
+
     def asked(self, dog: str, by: str, *, recording: Path, clicker: Path | None) -> RunSession:
         """The deed this form asks for, with the uploaded files where they now lie."""
         said = self.cleaned_data
@@ -161,6 +174,7 @@ class SessionForm(Form):
             note=said["note"],
             name=said["recording"].name,
             marked_by=said["marked_by"],
+            marker=said["marker"] or "click",
         )
 
 
