@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from nares.measure.picture.hidden import BODY
 from nares.measure.picture.patch import Cells
-from nares.measure.picture.track import Track, carried_over, in_view, values
+from nares.measure.picture.track import Track, carried_over, in_view, usual_gain, values
 
 Floats = NDArray[np.float32]
 
@@ -102,20 +102,45 @@ def spread_out(which: NDArray[np.intp]) -> NDArray[np.intp]:
     return which[np.linspace(0, len(which) - 1, SAMPLE).astype(np.intp)]
 
 
+def off_by(
+    track: Track,
+    steady: Track,
+    looks: Looks,
+    which: NDArray[np.intp],
+    cell: NDArray[np.intp],
+    ring: NDArray[np.intp],
+    hidden: Floats,
+) -> tuple[Floats, Floats, Floats]:
+    """How far cells are from a state, (k, 3, cells), told three ways.
+
+    At the brightness of the panel, as exposure wants it; with what the ring of panel around the opening does
+    taken out, as even shade wants it; and at the session's usual brightness, because sun and shadow on the
+    panel do not reach into a box. What is in the opening is far in all three.
+    """
+    off = values(track, which, cell) - looks.value[:, cell]
+    raw = values(steady, which, cell) - looks.value[:, cell]
+    bias = np.zeros((len(which), 3), np.float32)
+    if len(ring):
+        bias = np.median(values(track, which, ring) - looks.value[:, ring], axis=2)
+    bias[hidden[which] > 0.4] = 0
+    return off, off - bias[:, :, None], raw
+
+
+def least_far(ways: tuple[Floats, Floats, Floats]) -> Floats:
+    """The least of the distances told in different ways, (k, cells)."""
+    return np.asarray(np.sqrt(np.min([(off**2).sum(axis=1) for off in ways], axis=0)), np.float32)
+
+
 def cover_of(track: Track, looks: Looks, where: Cells, hidden: Floats) -> Floats:
     """Share of the opening that differs from a state, for every picture; (n,)."""
     inside, ring = np.flatnonzero(where.inside), np.flatnonzero(where.ring)
     cover = np.zeros(len(track.at_s), np.float32)
     noise = np.sqrt((looks.spread[:, inside] ** 2).sum(axis=0))
     low, high = np.maximum(3 * noise, 0.25 * looks.contrast), np.maximum(6 * noise, 0.5 * looks.contrast)
+    steady = usual_gain(track)
     for first in range(0, len(cover), 500):
         which = np.arange(first, min(first + 500, len(cover)))
-        bias = np.zeros((len(which), 3), np.float32)
-        if len(ring):
-            bias = np.median(values(track, which, ring) - looks.value[:, ring], axis=2)
-        bias[hidden[which] > 0.4] = 0
-        seen = values(track, which, inside)
-        far = np.sqrt(((seen - bias[:, :, None] - looks.value[:, inside]) ** 2).sum(axis=1))
+        far = least_far(off_by(track, steady, looks, which, inside, ring, hidden))
         changed = np.clip((far - low) / (high - low), 0, 1)
         cover[which] = changed.T.copy().mean(
             axis=0

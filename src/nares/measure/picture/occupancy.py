@@ -3,37 +3,41 @@
 Conventions
 -----------
 *Cover* (``cover``) is the share of the opening that looks different from the empty opening beyond noise, 0
-to 1. *Hidden* (``hidden``) is the share of the panel tiles around the rim that do not match, 0 to 1: a snout
-comes across one side of the rim, a body in front hides most of it. Where both say so there are two plain
-states (``two_states``) and visits (``visits``); what looks unlike the other visits is sorted out
-(``unlike``).
+to 1. *Hidden* (``hidden``) is the share of the panel tiles around the rim that do not match, 0 to 1.
 
-Nothing here knows which opening it looks at, nor what a nose is: something that reaches across the rim
-into the opening is in it.
+The empty opening is found first (``opening``), what every picture shows against it is put in numbers
+(``signs``), a learned judge gives each picture a chance (``judging``), neighbours steady each other
+(``chances``), and the visits that come of it are judged once more as wholes (``visits``).
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nares.base.vocab import Span
-from nares.measure.picture.cover import Looks, densest_looks, judged
-from nares.measure.picture.hidden import hidden_share, unhidden
-from nares.measure.picture.patch import CELLS, Cells, cells
-from nares.measure.picture.rim import crosses_rim, fitted
-from nares.measure.picture.track import Track, carried_over, in_view, step_s
-from nares.measure.picture.two_states import (
-    comes_and_goes,
-    is_turned_about,
-    the_other_state,
-    two_states,
-    usual_cover,
+from nares.measure.picture.judging import judge
+from nares.measure.picture.opening import Opening, opening_of
+from nares.measure.picture.track import Track, step_s
+from nares.measure.picture.unlike import unlike_the_rest
+from nares.measure.picture.visits import (
+    Evidence,
+    chance_of,
+    evidence,
+    held_on,
+    odds_of,
+    span_of,
+    visit_row,
+    visits,
 )
-from nares.measure.picture.unlike import sort_out, unlike_the_rest
-from nares.measure.picture.visits import ENTER, span_of, visits
 
 Floats = NDArray[np.float32]
+
+CONVINCING = 2.0
+"""Mean log odds of a visit that shows that the opening is not filled all along."""
+
+ALWAYS = 0.8
+"""Certainty of what is there in every picture: judged without change to go by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,50 +59,65 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     """
     if len(track.at_s) == 0:
         return Occupancy((), (f"No picture shows the opening for the {what}.",), _none(), _none())
-    drawn = cells(CELLS)
-    hidden = carried_over(track, hidden_share(track))
-    seen, first = track, densest_looks(track, drawn, unhidden(track, hidden))
-    looks, cover = judged(track, first, drawn, hidden)
-    usual = usual_cover(cover, hidden)
-    if usual is not None and is_turned_about(track, looks, drawn, cover, hidden, usual):
-        changed = np.flatnonzero((cover > ENTER * usual) & in_view(track))
-        first = densest_looks(track, drawn, changed)
-        track = replace(track, match=track.match[:, :0])  # the tiles were learned with something in front
-        hidden = hidden_share(track)
-    where = fitted(first.value)
-    if track is not seen or not where.same_as(drawn):
-        looks, cover = judged(track, first, where, hidden)
-        usual = usual_cover(cover, hidden)
-    plain = usual is not None and comes_and_goes(cover, hidden, usual)
-    if usual is not None and not plain and crosses_rim(looks.value, where):
-        other = the_other_state(track, cover, hidden, usual, where)
-        if other is None:
-            return _always(track, cover, hidden, what)
-        looks, cover, usual, plain = *other, True
-    if usual is None:
-        return _one_state(track, looks, where, cover, hidden, what)
-    runs = visits(track, cover, hidden, usual)
-    strange = unlike_the_rest(track, looks, where, runs)
-    spans = [span_of(track, cover, hidden, usual, a, b) for a, b in runs]
-    kept, notes = sort_out(spans, strange, what)
-    if kept and not two_states(cover, hidden, usual):
-        kept = tuple(Span(s.start_s, s.end_s, 0.5 * s.sure) for s in kept)
-        notes += (f"In and out are not told apart plainly for the {what}: check these spans by eye.",)
-    return Occupancy(kept, notes, cover, hidden)
+    opening = opening_of(track)
+    track = opening.track
+    shown = opening.signs()
+    odds = odds_of(track, shown, judge(what))
+    seen = evidence(track, shown, odds)
+    found = visits(track, seen)
+    convinced = any(odds[a : b + 1].mean() > CONVINCING for a, b in found)
+    if opening.plainly or (opening.filled and not convinced):
+        return _always(opening, what)
+    found = held_on(opening.cover, opening.hidden, found)
+    spans, notes = _spans(opening, seen, found, what)
+    notes += _maybe(track, seen, found, what)
+    if not spans and not notes:
+        notes = (f"No {what} was seen in the opening.",)
+    return Occupancy(spans, notes, opening.cover, opening.hidden)
 
 
-def _one_state(
-    track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Floats, what: str
-) -> Occupancy:
-    if crosses_rim(looks.value, where):
-        return _always(track, cover, hidden, what)
-    return Occupancy((), (f"No {what} was seen in the opening.",), cover, hidden)
+def _spans(
+    opening: Opening, seen: Evidence, found: list[tuple[int, int]], what: str
+) -> tuple[tuple[Span, ...], tuple[str, ...]]:
+    if not found:
+        return (), ()
+    track = opening.track
+    strange = unlike_the_rest(track, opening.looks, opening.where, found)
+    rows = [
+        visit_row(track, seen, a, b, is_hand=what == "hand", strange=bool(odd))
+        for (a, b), odd in zip(found, strange, strict=True)
+    ]
+    chances = chance_of(np.array(rows))
+    spans = [
+        span_of(track, seen, a, b, sure=float(s), cover=opening.cover)
+        for (a, b), s in zip(found, chances, strict=True)
+    ]
+    notes = tuple(
+        f"What was in the opening at {span.start_s:.1f} s does not look like the usual {what}."
+        for span, odd in zip(spans, strange, strict=True)
+        if odd
+    )
+    return tuple(spans), notes
 
 
-def _always(track: Track, cover: Floats, hidden: Floats, what: str) -> Occupancy:
-    start, end = float(track.at_s[0]), float(track.at_s[-1]) + step_s(track.at_s)
+def _maybe(track: Track, seen: Evidence, found: list[tuple[int, int]], what: str) -> tuple[str, ...]:
+    """Words for what may have been a visit and is not told as one."""
+    likely = [
+        (a, b)
+        for a, b in visits(track, seen, maybe=True)
+        if not any(a <= last and first <= b for first, last in found)
+    ]
+    return tuple(
+        f"A {what} may have been in the opening from {track.at_s[a]:.1f} to {track.at_s[b]:.1f} s: look."
+        for a, b in likely
+    )
+
+
+def _always(opening: Opening, what: str) -> Occupancy:
+    at_s = opening.track.at_s
+    start, end = float(at_s[0]), float(at_s[-1]) + step_s(at_s)
     note = f"The {what} is in the opening in every picture: judged by what crosses the rim, not by change."
-    return Occupancy((Span(start, end, 0.8),), (note,), cover, hidden)
+    return Occupancy((Span(start, end, ALWAYS),), (note,), opening.cover, opening.hidden)
 
 
 def _none() -> Floats:

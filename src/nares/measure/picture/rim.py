@@ -9,7 +9,7 @@ rim is where the looks change all the way round.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from nares.measure.picture.patch import CELLS, Cells, cells
 Floats = NDArray[np.float32]
 
 SECTORS = 12
+NOT_IN = -1.2
 
 KEEP = 0.4
 """The drawn rim is kept when it shows this share of the contrast of the best rim nearby."""
@@ -106,6 +107,44 @@ def crosses_rim(value: Floats, where: Cells) -> bool:
         & (_apart(inner_side, panel) > 0.5 * foreign)
     )
     return bool(reaching.any())
+
+
+def crossing(value: Floats, where: Cells, enters: int) -> tuple[float, float]:
+    """How far that reaches across the opening which comes over its entry rim, and how foreign it is.
+
+    Args:
+        value: The look, (3, cells).
+        where: Its cells.
+        enters: 1 when things come in from the left, -1 from the right.
+
+    Returns:
+        Reach from -1 at the entry rim to 1 at the far rim, -1.2 when nothing is seen to come in; and its
+        distance from the panel's look, in a picture of middle brightness. [of 255]
+    """
+    shown = value / (max(float(np.median(value[0])), 10.0) / 128)
+    panel_side = _sectors(shown, where, 1.18, 1.5)
+    seen = ~np.isnan(panel_side).any(axis=1)
+    if seen.sum() < SECTORS // 2:
+        return NOT_IN, 0.0
+    foreign = np.nan_to_num(_apart(panel_side, np.median(panel_side[seen], axis=0)))
+    entry = np.cos(2 * np.pi * np.arange(SECTORS) / SECTORS) * enters < -0.4
+    most = int(np.argmax(np.where(entry & seen, foreign, -1)))
+    alike = _apart(shown.T, panel_side[most][None]) < 0.4 * foreign[most]
+    return _reached(alike, where, enters), float(foreign[most])
+
+
+def _reached(alike: NDArray[np.bool_], where: Cells, enters: int) -> float:
+    """The furthest column that holds cells alike, without a gap from the entry rim."""
+    across = (where.reach * np.cos(where.angle)).ravel() * enters
+    inside = where.reach.ravel() <= 0.92
+    reach = NOT_IN
+    for low, high in pairwise(np.linspace(-0.95, 0.95, 11).tolist()):
+        here = inside & (across >= low) & (across < high)
+        if here.any() and alike[here].mean() >= 0.12:
+            reach = high
+        elif here.any() and high > -0.6:
+            break
+    return float(reach)
 
 
 def foreign_on_panel(value: Floats, where: Cells) -> float:

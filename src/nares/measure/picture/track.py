@@ -7,7 +7,7 @@ two colour differences of every cell, divided by the brightness of the panel. A 
 not found is bridged for `CARRY_S` from those around it, and is out of view beyond that.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,6 +60,12 @@ def values(track: Track, which: NDArray[np.intp], cell: NDArray[np.intp] = EVERY
     looks[:, 1:] -= 128
     looks /= gain[:, None]
     return looks
+
+
+def usual_gain(track: Track) -> Track:
+    """The same pictures as if the light had been steady: a shadow on the panel is not one in the opening."""
+    known = track.gain[np.isfinite(track.gain) & track.followed]
+    return replace(track, gain=np.full_like(track.gain, np.median(known) if len(known) else 1.0))
 
 
 def in_view(track: Track) -> Bools:

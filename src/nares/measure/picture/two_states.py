@@ -14,9 +14,11 @@ from nares.measure.picture.hidden import BODY
 from nares.measure.picture.patch import Cells
 from nares.measure.picture.rim import crosses_rim, foreign_on_panel
 from nares.measure.picture.track import Track, in_view
-from nares.measure.picture.visits import EDGE, ENTER
 
 Floats = NDArray[np.float32]
+
+ENTER, EDGE = 0.55, 0.7
+"""Shares of the usual cover from which something is in, and well in."""
 
 LOW, BLURRED = 0.25, 0.33
 """Cover below 0.25 of the usual is none. With a third of the others in between there are not two states."""

@@ -9,11 +9,9 @@ It is held against the middle of all visits of the session; fewer than four have
 import numpy as np
 from numpy.typing import NDArray
 
-from nares.base.vocab import Span
 from nares.measure.picture.cover import Looks
 from nares.measure.picture.patch import Cells
 from nares.measure.picture.track import Track, values
-from nares.measure.picture.visits import SHORTEST_S
 
 Floats = NDArray[np.float32]
 Bools = NDArray[np.bool_]
@@ -41,20 +39,3 @@ def _colour_in(track: Track, looks: Looks, where: Cells, a: int, b: int) -> Floa
     if not changed.any():
         return np.asarray(np.median(seen, axis=(0, 2)), np.float32)
     return np.array([seen[:, plane][changed].mean() for plane in range(3)], np.float32)
-
-
-def sort_out(spans: list[Span], strange: Bools, what: str) -> tuple[tuple[Span, ...], tuple[str, ...]]:
-    """Drop short visits of something else, doubt long ones, and say so."""
-    usual_s = float(np.median([s.end_s - s.start_s for s in spans])) if spans else 0.0
-    kept, notes = [], []
-    for span, odd in zip(spans, strange, strict=True):
-        if span.end_s - span.start_s < SHORTEST_S:
-            continue
-        if not odd:
-            kept.append(span)
-        elif span.end_s - span.start_s >= 0.5 * usual_s:
-            kept.append(Span(span.start_s, span.end_s, 0.5 * span.sure))
-            notes.append(
-                f"What was in the opening at {span.start_s:.1f} s does not look like the usual {what}."
-            )
-    return tuple(kept), tuple(notes)

@@ -1,124 +1,190 @@
-"""Cover and hidden rim become visits: where each begins and ends, and how sure that is.
+"""The evidence of single pictures becomes visits: where each begins and ends, and how sure that is.
 
 Conventions
 -----------
-A visit is a first and a last picture, both in it; a span has its edges between pictures, in s. Levels are
-shares of the usual cover. What darkens the opening without coming across the rim is a shadow and no visit.
+A visit is a first and a last picture, both in it; a span has its edges between pictures, in s. Evidence is in
+natural log odds: *odds* of single pictures, *steady* of pictures given their neighbours (``chances``).
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import maximum_filter1d, median_filter
+from scipy.ndimage import maximum_filter1d
 
 from nares.base.vocab import Span
+from nares.measure.picture.chances import crossing_s, steadied
 from nares.measure.picture.cover import COVERED
 from nares.measure.picture.hidden import BODY, telling_tiles
-from nares.measure.picture.track import Track, runs, step_s
+from nares.measure.picture.judging import edge_weights, judge
+from nares.measure.picture.signs import SIGNS
+from nares.measure.picture.track import Track, in_view, runs, step_s
+from nares.measure.sound.judge import Judge, log_odds
 
 Floats = NDArray[np.float32]
-Bools = NDArray[np.bool_]
+Rows = NDArray[np.float64]
 
-ENTER, LEAVE, EDGE = 0.55, 0.35, 0.7
-"""Shares of the usual cover. A visit begins above the first and ends below the second; its edges are set
-at the third, because what is in reaches well past the rim and not just to it."""
+HIDDEN = SIGNS.index("hidden")
+MEANS = (
+    "change 0", "change 2", "change 4", "share reaches", "change reaches", "panel far", "tiles entry",
+    "tiles far", "hidden", "slant", "size", "contrast", "noise", "followed", "cover to usual",
+    "far change to usual", "telling",
+)  # fmt: skip
 
-ACROSS = 0.4
-"""A visit hides at least this share of what visits usually hide of the rim."""
+SHORTEST_S, GAP_S = 0.12, 0.2
+"""Shorter visits are dropped, shorter gaps closed."""
 
-SHORTEST_S, GAP_S, BRIDGE_S = 0.15, 0.14, 1.0
-"""Shorter visits are dropped, shorter gaps closed, shorter occlusions inside a visit bridged."""
+NEAR_S = 0.5
+"""What a visit is held against before and after it."""
 
-EDGE_SEARCH_S = 0.3
-"""A visit that takes longer than this to get deep has its edge where it was first seen."""
+TELL_TALE, WITNESS_S, A_TILE, ACROSS, SHADOW = 8, 0.15, 0.05, 0.35, -2.0
+"""With so many tiles at the rim that can tell, none of them hidden at the time and this much before and
+after, and less than this gone of the entry side, it is a shadow at best: log odds of -2."""
 
-WITNESS_S = 0.15
-"""The rim may show what comes across it this much before or after: single sights of small tiles are noisy."""
+SAME = 0.85
+"""With at least this share of a visit's own cover next to it, the visit has not ended."""
+
+WELL_IN, NEARBY = 0.7, 5
+"""An edge is agreed between the judge and the picture at which this share of a visit's cover is reached, if
+that is no more than so many pictures away."""
+
+MAYBE = -1.0
+"""Steady log odds from which something may have been in: told in words, not as a visit."""
 
 
-def visits(track: Track, cover: Floats, hidden: Floats, usual: float) -> list[tuple[int, int]]:
-    """First and last picture of every visit."""
-    steady = 2 * max(1, round(WITNESS_S / max(step_s(track.at_s), 1e-3) / 2)) + 1
-    body = median_filter(hidden, steady) >= BODY  # a single jolted picture hides nothing
-    least = least_hidden(track, cover, hidden, usual)
-    around = 2 * max(2, round(WITNESS_S / max(step_s(track.at_s), 1e-3))) + 1
-    across = maximum_filter1d(hidden, around) >= least
-    held = hysteresis(np.where(body | ~across, 0, cover), max(ENTER * usual, COVERED), LEAVE * usual)
-    clear = [(a, b) for a, b in runs(held) if not _passing(track.at_s, a, b, body)]
-    joined = _bridged(track.at_s, clear, body)
-    step = step_s(track.at_s)
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What the judge makes of every picture. ``signs``: (n, k); ``odds``, ``steady``: (n,)."""
+
+    signs: Floats
+    odds: Rows
+    steady: Rows
+
+
+def odds_of(track: Track, signs: Floats, by: Judge) -> Rows:
+    """Log odds of every picture that something is in: by the judge, none where the box is out of view.
+
+    Where the rim can tell, what darkens the opening and has come across no rim is a shadow.
+    """
+    odds = log_odds(by.chance(signs))
+    odds[~in_view(track)] = 0.0
+    across = across_rim(track, signs)
+    if not across.all():
+        around = 2 * max(1, round(WITNESS_S / max(step_s(track.at_s), 1e-3))) + 1
+        shadow = ~maximum_filter1d(across, around) & in_view(track)
+        odds[shadow] = np.minimum(odds[shadow], SHADOW)
+    return odds
+
+
+def across_rim(track: Track, signs: Floats) -> NDArray[np.bool_]:
+    """Pictures in which something comes across the rim; all of them where the rim cannot tell."""
+    if telling_tiles(track).sum() < TELL_TALE:
+        return np.ones(len(signs), bool)
+    return np.asarray((signs[:, HIDDEN] > A_TILE) | (signs[:, SIGNS.index("tiles entry")] > ACROSS))
+
+
+def evidence(track: Track, signs: Floats, odds: Rows) -> Evidence:
+    """Single pictures steadied by their neighbours."""
+    return Evidence(signs, odds, steadied(odds, track.at_s))
+
+
+def visits(track: Track, seen: Evidence, *, maybe: bool = False) -> list[tuple[int, int]]:
+    """First and last picture of every visit, or of everything that may have been one."""
+    joined: list[tuple[int, int]] = []
+    for a, b in runs(seen.steady > (MAYBE if maybe else 0.0)):
+        if joined and track.at_s[a] - track.at_s[joined[-1][1]] <= GAP_S:
+            joined[-1] = (joined[-1][0], b)
+        else:
+            joined.append((a, b))
+    step, across = step_s(track.at_s), across_rim(track, seen.signs)
     return [
         (a, b)
         for a, b in joined
-        if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S
-        and float(hidden[a : b + 1].mean()) >= 0.5 * least
+        if track.at_s[b] - track.at_s[a] + step >= SHORTEST_S and across[a : b + 1].mean() >= 0.5
     ]
 
 
-def least_hidden(track: Track, cover: Floats, hidden: Floats, usual: float) -> float:
-    """How much of the rim a visit hides at the least: one tile, and a part of the usual; 0 if none can tell.
-
-    A shadow darkens the opening and hides no rim.
-    """
-    tiles = telling_tiles(track)
-    if tiles.sum() < 8:
-        return 0.0
-    visiting = hidden[(cover > ENTER * usual) & (hidden < BODY)]
-    usually = float(np.median(visiting)) if len(visiting) else 0.0
-    return max(ACROSS * min(usually, 0.5), 0.99 / float(tiles.sum()))
-
-
-def hysteresis(cover: Floats, enter: float, leave: float) -> Bools:
-    """True from rising above ``enter`` until falling below ``leave``."""
-    state = np.where(cover >= enter, 1, np.where(cover < leave, 0, -1))
-    known = np.where(state >= 0, np.arange(len(state)), 0)
-    np.maximum.accumulate(known, out=known)
-    return np.asarray(state[known] == 1)
-
-
-def _bridged(at_s: NDArray[np.float64], clear: list[tuple[int, int]], body: Bools) -> list[tuple[int, int]]:
-    """Close short gaps, and longer ones in which something in front hid the box."""
+def held_on(cover: Floats, hidden: Floats, found: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Visits drawn out over what looks no different: what was in and has not moved is still in."""
     joined: list[tuple[int, int]] = []
-    for a, b in clear:
-        if joined:
-            gap = slice(joined[-1][1] + 1, a)
-            lasted = float(at_s[a] - at_s[joined[-1][1]])
-            if lasted <= GAP_S or (lasted <= BRIDGE_S and body[gap].mean() > 0.5):
-                joined[-1] = (joined[-1][0], b)
-                continue
-        joined.append((a, b))
+    for a, b in found:
+        usual = float(np.median(cover[a : b + 1]))
+        same = (cover >= SAME * usual) & (hidden < BODY) if usual >= COVERED else np.zeros(len(cover), bool)
+        while a > 0 and same[a - 1]:
+            a -= 1
+        while b < len(cover) - 1 and same[b + 1]:
+            b += 1
+        if joined and a <= joined[-1][1] + 1:
+            joined[-1] = (joined[-1][0], max(b, joined[-1][1]))
+        else:
+            joined.append((a, b))
     return joined
 
 
-def _passing(at_s: NDArray[np.float64], a: int, b: int, body: Bools) -> bool:
-    """A short visit that touches a hidden stretch is the edge of what hides it."""
-    touches = body[max(0, a - 3) : a].any() or body[b + 1 : b + 4].any()
-    return bool(touches and at_s[b] - at_s[a] < 0.5)
-
-
-def span_of(track: Track, cover: Floats, hidden: Floats, usual: float, a: int, b: int) -> Span:
-    """When the visit from picture ``a`` to picture ``b`` began and ended, and how sure that is."""
-    at, last = track.at_s, len(track.at_s) - 1
-    near = max(1, round(EDGE_SEARCH_S / max(step_s(at), 1e-3)))
-    deep = np.flatnonzero(cover[a : b + 1] >= EDGE * usual) + a
-    first = int(deep[0]) if len(deep) and deep[0] - a <= near else a
-    final = int(deep[-1]) if len(deep) and b - deep[-1] <= near else b
-    level = EDGE * usual
-    start = _crossing(at, cover, first - 1, first, level) if first > 0 else float(at[0])
-    end = _crossing(at, cover, final, final + 1, level) if final < last else float(at[-1]) + step_s(at)
-    return Span(min(start, end), max(start, end), _sure(track, cover, hidden, usual, a, b))
-
-
-def _crossing(at: NDArray[np.float64], cover: Floats, i: int, j: int, level: float) -> float:
-    """When the cover passed the level between two neighbouring pictures, or the middle between them."""
-    low, high = float(cover[i]), float(cover[j])
-    share = (level - low) / (high - low) if min(low, high) < level < max(low, high) else 0.5
-    return float(at[i] + share * (at[j] - at[i]))
-
-
-def _sure(track: Track, cover: Floats, hidden: Floats, usual: float, a: int, b: int) -> float:
+def visit_row(track: Track, seen: Evidence, a: int, b: int, *, is_hand: bool, strange: bool) -> Rows:
+    """The numbers by which a visit is judged."""
+    at, odds = track.at_s, np.clip(seen.odds, -7, 7)
     inside = slice(a, b + 1)
-    margin = float(np.median(cover[inside])) / usual - ENTER
-    length = min(1.0, float(track.at_s[b] - track.at_s[a]) / 0.5)
-    doubt = float((hidden[inside] >= BODY).mean()) + float((~track.followed[inside]).mean())
-    score = 7.0 * margin + 2.0 * length - 2.0 - 4.0 * doubt
-    return float(np.clip(1 / (1 + np.exp(-score)), 0.05, 0.99))
+    around = ((at >= at[a] - NEAR_S) & (at < at[a])) | ((at > at[b]) & (at <= at[b] + NEAR_S))
+    mean = {name: float(seen.signs[inside, SIGNS.index(name)].mean()) for name in MEANS}
+    return np.array(
+        [
+            odds[inside].mean(),
+            np.percentile(odds[inside], 20),
+            odds[around].max() if around.any() else 0.0,
+            odds[around].min() if around.any() else 0.0,
+            np.log2(at[b] - at[a] + step_s(at)),
+            (seen.signs[inside, HIDDEN] >= BODY).mean(),
+            np.clip(np.abs(seen.steady), 0, 4).mean(),
+            float(is_hand),
+            float(strange),
+            *mean.values(),
+        ]
+    )
+
+
+def span_of(
+    track: Track, seen: Evidence, a: int, b: int, *, sure: float, cover: Floats | None = None
+) -> Span:
+    """When the visit from picture ``a`` to picture ``b`` began and ended, and how far off that may be."""
+    at, last, step = track.at_s, len(track.at_s) - 1, step_s(track.at_s)
+    start = crossing_s(seen.odds, at, a - 1, a) if a > 0 else float(at[0])
+    end = crossing_s(seen.odds, at, b, b + 1) if b < last else float(at[-1]) + step
+    if cover is not None:
+        level = cover - WELL_IN * float(np.median(cover[a : b + 1]))
+        start = _agreed_s(start, level, at, a) if a > 0 else start
+        end = _agreed_s(end, -level, at, b + 1) if b < last else end
+    widths = [edge_within_s(track, seen, i, sure) for i in (a, b + 1)]
+    return Span(min(start, end), max(start, end), sure, *widths)
+
+
+def _agreed_s(edge_s: float, level: Floats, at_s: Rows, i: int) -> float:
+    """An edge half-way to where the cover rose through its level near picture ``i``, if it did. [s]"""
+    near = np.arange(max(1, i - NEARBY), min(len(level), i + NEARBY + 1))
+    risen = near[(level[near - 1] < 0) & (level[near] >= 0)]
+    if not len(risen):
+        return edge_s
+    j = int(risen[np.argmin(np.abs(risen - i))])
+    return 0.5 * (edge_s + crossing_s(level.astype(np.float64), at_s, j - 1, j))
+
+
+def edge_row(track: Track, seen: Evidence, i: int, sure: float) -> Rows:
+    """What tells how far off the edge before picture ``i`` is, all in pictures and from 0 up."""
+    around = np.arange(max(0, i - 8), min(len(track.at_s), i + 8))
+    odds = seen.odds[around]
+    undecided = float((np.abs(odds) < 2).sum())
+    flips = float((np.diff(np.sign(odds)) != 0).sum())
+    hidden = float((seen.signs[around, HIDDEN] >= BODY).sum())
+    lost = float((~track.followed[around]).sum())
+    return np.array([1.0, undecided, max(0.0, flips - 1), hidden, lost, 1 - sure])
+
+
+def edge_within_s(track: Track, seen: Evidence, i: int, sure: float) -> float:
+    """Half-width of a 95 % interval for the edge before picture ``i``. [s]"""
+    pictures = float(edge_row(track, seen, i, sure) @ edge_weights())
+    return round(max(pictures, 0.5) * step_s(track.at_s), 4)
+
+
+def chance_of(rows: Rows) -> Rows:
+    """The chance of each visit, from its numbers."""
+    return np.clip(judge("visit").chance(rows), 0.02, 0.99)
