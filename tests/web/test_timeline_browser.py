@@ -357,6 +357,25 @@ def test_two_people_are_merged_and_a_change_of_what_is_gone_is_shown(
         "This event was removed meanwhile by Tobias: look again."
     )
     assert marks(desk) == [2.5, 6.2]
+    page.locator("#refused-seen").click()
+    expect(page.locator("#refused")).to_be_hidden()
+    page.close()
+
+
+def test_what_waited_for_an_earlier_reading_is_shown_until_read(chromium: Browser, root: str) -> None:
+    page = opened(chromium, root).page
+    waiting = {"edit": "old", "lane": "marks", "deed": "added", "event": "old", "was": [], "now": [3.2]}
+    key = f"nares-edit:{SESSION}:reading:1:Mara Quill:000000000000001-000001"
+    page.evaluate("([key, edit]) => localStorage.setItem(key, edit)", [key, json.dumps(waiting)])
+    for _ in range(2):
+        page.reload()
+        expect(page.locator("#refused")).to_contain_text(
+            "Mark at 3.20 s, added: it was made on an earlier reading"
+        )
+    page.locator("#refused-seen").click()
+    page.reload()
+    saved(page)
+    expect(page.locator("#refused")).to_be_hidden()
     page.close()
 
 

@@ -5,6 +5,19 @@ const SETTLE_MS = 600;
 const MANY = 10; // as many wait for no pause
 const AGAIN_MS = [1500, 4000, 10000, 30000];
 
+// Changes of one's own that an earlier reading was still waiting for: kept, but not to be sent to this one.
+export function leftBehind({ session, sheet, reading, person }) {
+  const before = `nares-edit:${session}:${sheet}:`;
+  const found = [];
+  try {
+    for (const key of Object.keys(localStorage).filter((one) => one.startsWith(before)).sort()) {
+      const [, other, by] = key.slice(before.length).match(/^(\d+):(.*):[\d-]+$/) ?? [];
+      if (by === person && Number(other) !== reading) found.push({ key, edit: JSON.parse(localStorage.getItem(key)) });
+    }
+  } catch { /* nothing is kept here */ }
+  return found;
+}
+
 export class Queue {
   constructor({ scope, send, changed }) {
     this.scope = `nares-edit:${scope}:`;

@@ -1,6 +1,6 @@
 // The sheet being edited: what was read, what is on the record, what waits to be sent, what stands of it all.
 import { stands, takenBack } from "./fold.js";
-import { Queue } from "./queue.js";
+import { Queue, leftBehind } from "./queue.js";
 
 const round = (at) => Math.round(at * 10000) / 10000;
 
@@ -11,6 +11,15 @@ export class Sheet {
     const scope = `${data.session}:${data.sheet}:${data.reading_entry ?? 0}:${data.person}`;
     this.queue = new Queue({ scope, send: (edits) => this.send(edits), changed: () => { if (this.queue) this.fold(); this.tell(); } });
     this.fold();
+    const why = "it was made on an earlier reading and had not been saved. Make it again.";
+    this.refused = leftBehind({ session: data.session, sheet: data.sheet, reading: data.reading_entry ?? 0, person: data.person }).map((one) => ({ ...one, why }));
+  }
+
+  // The person has read what was not taken: it need not be shown again.
+  seen() {
+    for (const { key } of this.refused) if (key) localStorage.removeItem(key);
+    this.refused = [];
+    this.tell();
   }
 
   onChange(listener) { this.listeners.push(listener); }

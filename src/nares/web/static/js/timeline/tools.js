@@ -19,7 +19,7 @@ export function tools({ deeds, view, sheet, choice, looks, player }) {
     earlier: () => deeds.nudge(-1), later: () => deeds.nudge(1), "start-here": () => deeds.here(0), "end-here": () => deeds.here(1), edge: () => choice.turn(),
     undo: () => deeds.undo(), redo: () => deeds.redo(), closer: () => deeds.closer(), 
     "event-back": () => deeds.event(-1), "event-on": () => deeds.event(1), "zoom-out": () => zoom(2), "zoom-in": () => zoom(0.5), "zoom-all": all,
-    "send-again": () => sheet.queue.now(), unit: () => setUnit(NEXT[deeds.unit]),
+    "send-again": () => sheet.queue.now(), "refused-seen": () => sheet.seen(), unit: () => setUnit(NEXT[deeds.unit]),
   };
   for (const [id, deed] of Object.entries(press)) part(id)?.addEventListener("click", deed);
   document.addEventListener("keydown", (event) => {
