@@ -7,6 +7,10 @@ Shrout and Fleiss, with McGraw and Wong's names beside them. Observers here are 
 have looked, and being off by a constant counts as disagreement: the headline is ICC(2,1), agreement of
 single observers.
 
+Two observers say little of how others would differ: where they differ by a constant, the interval of
+ICC(2,1) is too narrow (simulated: 86 in 100 hold the truth when observers' constants vary as much as single
+ratings do).
+
 Like kappa, an intraclass correlation depends on how different the targets are: with holds all alike it is low
 although the observers differ by hundredths of a second. Read it beside the limits of agreement.
 """

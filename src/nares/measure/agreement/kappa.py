@@ -7,6 +7,9 @@ time whose frames hang together: the error of kappa then counts stretches. With 
 the error is the large-sample one of Fleiss, Cohen and Everitt, and far too small for frames, which follow
 each other in long runs.
 
+With clusters the interval goes by way of the agreement (Wilson's) and the number of independent items that
+its error is worth: a dozen stretches that all agree do not make kappa certain.
+
 Kappa depends on how common the kinds are: where nearly every frame is empty it can be low although nearly
 every frame agrees. So agreement, the shares each observer gave and the prevalence-adjusted value are always
 given beside it.
@@ -21,6 +24,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from nares.base.errors import NotEnoughData, OutOfRange
+from nares.base.interval import wilson_interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +96,11 @@ def cohens_kappa(
     if by_chance < 1:
         value = (agreement - by_chance) / (1 - by_chance)
         se = _error(one, other, shares, value, by_chance, groups)
-    if value is not None and se is not None:
+    if value is not None and se is not None and clusters is None:
         half = NormalDist().inv_cdf((1 + confidence) / 2) * se
         low, high = max(value - half, -1.0), min(value + half, 1.0)
+    elif value is not None and se is not None:
+        low, high = _few_clusters(agreement, by_chance, se, len(set(groups)), confidence)
     return Kappa(
         items=one.size,
         clusters=len(set(groups)),
@@ -137,6 +143,25 @@ def _error(
         return None
     few = sums.size / (sums.size - 1) if sums.size < one.size else 1.0
     return sqrt(float(np.sum(sums**2)) * few) / one.size
+
+
+def _few_clusters(
+    agreement: float, by_chance: float, se: float, clusters: int, confidence: float
+) -> tuple[float, float]:
+    """An interval by way of the agreement and as many independent items as its error is worth.
+
+    It stays honest where every stretch agreed and the error itself is nothing: then each stretch counts once.
+    """
+    from scipy.stats import t
+
+    of_agreement = se * (1 - by_chance)
+    worth = agreement * (1 - agreement) / of_agreement**2 if of_agreement > 0 else float(clusters)
+    share = (1 + confidence) / 2
+    # The error is known from so many stretches only.
+    worth *= (NormalDist().inv_cdf(share) / float(t.ppf(share, clusters - 1))) ** 2
+    ends = wilson_interval(agreement, max(worth, 1.0), confidence=confidence)
+    low, high = ((end - by_chance) / (1 - by_chance) for end in ends)
+    return max(low, -1.0), min(high, 1.0)
 
 
 def _numbered(groups: Sequence[Hashable]) -> list[int]:

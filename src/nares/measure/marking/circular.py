@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from nares.base.errors import NotEnoughData, OutOfRange
 
-FEWEST_SESSIONS = 5
+FEWEST_SESSIONS = 8
 """Sessions from which the test that counts sessions is given."""
 
 
@@ -29,7 +29,7 @@ class Direction:
     ``phase``: mean, 0 to 1, None when the marks cancel out. ``low`` and ``high``: its interval, going on
     from low to high (so ``low`` may be the larger, across the beginning), None where the marks are too
     scattered for one. ``by_chance``: the chance of a resultant so long if marks fell anywhere.
-    ``by_chance_sessions``: the same, counting sessions instead of marks; None under five sessions, or where
+    ``by_chance_sessions``: the same, counting sessions instead of marks; None under eight sessions, or where
     these do not differ.
     """
 

@@ -91,7 +91,7 @@ def _direction(timing: Timing) -> Iterable[Row]:
         yield Row("The same, without the error of the place", (f"about {true:.2f}",))
     yield Row("Chance of so much if marks fell anywhere (Rayleigh)", (_chance(found.by_chance),))
     by_sessions = found.by_chance_sessions
-    too_few = "needs 5 sessions" if found.sessions < 5 else "cannot be said: the sessions are too alike"
+    too_few = "needs 8 sessions" if found.sessions < 8 else "cannot be said: the sessions are too alike"
     said = too_few if by_sessions is None else _chance(by_sessions)
     yield Row("The same, counting sessions (Hotelling)", (said,))
 
