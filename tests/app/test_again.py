@@ -107,3 +107,16 @@ def test_a_calibrated_clickers_marks_are_taken_over(desk: Desk, session: str) ->
     heard = again._heard_before(replace(read_again(), marks=()), old, MeasureAgain(session, "Wren", FRONT))
     assert heard.marks == READING.marks
     assert [rep.mark_s for rep in heard.reps if rep.mark_s] == [mark.at_s for mark in READING.marks]
+
+
+def test_a_session_of_two_files_is_not_measured_by_one_of_them(desk: Desk, session: str) -> None:
+    other: dict[str, Any] = {
+        "session": session,
+        "sha256": "cd" * 32,
+        "name": "second.mp4",
+        "media_type": "video/mp4",
+    }
+    other |= {"media_type": "video/mp4", "bytes": 9, "duration_s": 30.0}
+    desk.store.append("recording_kept", other, happened_at=desk.now(), by="Wren")
+    with pytest.raises(Refused, match="recorded in 2 files"):
+        measure(desk)

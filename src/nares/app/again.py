@@ -30,12 +30,13 @@ def measure_again(desk: Desk, asked: MeasureAgain, progress: Progress | None = N
 
     Raises:
         Unknown: If there is no such session, or no recording of it is kept.
-        Refused: If no region is given.
+        Refused: If no region is given, or the session was recorded in several files.
         Unusable: If the recording cannot be read, or has no pictures.
     """
     if asked.front is None and asked.side is None:
         raise Refused("No region was given. Draw at least one opening, or leave the reading as it is.")
     path = recording_path(desk, _sha256(desk, asked.session))
+    _require_one_file(desk, asked.session)
     marker = _marker(desk.store.reading_of(asked.session))
     reading = measure_recording(path, front=asked.front, side=asked.side, marker=marker, progress=progress)
     by, told = desk.by(asked.by), [""]
@@ -81,6 +82,16 @@ def _marker(old: ReadingKept | None) -> str:
     if old is None or old.settings.get("calibrated"):
         return "click"
     return str(old.settings.get("marker", "click"))
+
+
+def _require_one_file(desk: Desk, session: str) -> None:
+    """Refuse a session of several files: the record does not say which followed which."""
+    files = sum(one.session == session for one in desk.store.recordings())
+    if files > 1:
+        raise Refused(
+            f"Session {session} was recorded in {files} files, and those are not measured again together. "
+            "Put its events right on the timeline instead."
+        )
 
 
 def _heard_before(reading: Reading, old: ReadingKept, asked: MeasureAgain) -> Reading:
