@@ -136,7 +136,7 @@ def by_level(
             count(tally, scape, breath, levels)
             if level_db >= 3:
                 every.append((scape, breath))
-        print(line(level_db, tally, len(seeds)))
+        print(line(level_db, tally, len(seeds)), flush=True)
     return every
 
 

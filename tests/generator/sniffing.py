@@ -3,7 +3,8 @@
 Conventions
 -----------
 As in `sessions`: 48 kHz mono, one seed one session, ``breath_db`` is the RMS of the sniffing bouts over the
-steady background, 1 to 8 kHz. A *bed* under the session is not part of that background.
+steady background, 1 to 8 kHz, before the echo of box and room makes them louder by up to 3 dB. A *bed* under
+the session is not part of that background.
 """
 
 import numpy as np

@@ -12,9 +12,10 @@ from tests.generator.soundcraft import add, coloured, level
 
 from nares.measure.inputs import SoundBlock
 from nares.measure.sound.bands import Frames, band_levels
-from nares.measure.sound.breath import Breath, hear_breath
+from nares.measure.sound.breath import Breath, hear_breath, likely_intakes
 from nares.measure.sound.ear import Ear
 from nares.measure.sound.heard import Heard
+from nares.measure.sound.intakes import Intakes
 from nares.measure.sound.stream import Stretches
 
 FRAME_S = 0.02
@@ -163,6 +164,23 @@ def test_panting_right_after_sniffing_is_not_sniffing() -> None:
 def test_noise_is_not_sniffing(bed: str) -> None:
     scape = draw_sniffing(13_310, length_s=15.0, breath_db=None, bed=bed, bed_db=15.0, pants=0)
     assert sum(end - start for start, end in bouts(breath_of(scape.sound))) <= 0.75
+
+
+@pytest.mark.parametrize(
+    ("chances", "kept"),
+    [
+        ([0.6, 0.6, 0.65], 0),  # doubtful ones alone make no sniffing
+        ([0.6, 0.75, 0.65], 3),
+        ([0.6, 0.75, 0.4], 2),
+        ([0.75], 0),
+        ([0.85], 1),
+        ([], 0),
+    ],
+)
+def test_a_run_counts_when_one_of_its_intakes_is_sure(chances: list[float], kept: int) -> None:
+    starts = 1.0 + 0.2 * np.arange(len(chances))
+    known = np.full(len(chances), 0.005)
+    assert len(likely_intakes(Intakes(starts, starts + 0.09, known, known), np.array(chances))) == kept
 
 
 def test_speech_is_not_sniffing() -> None:

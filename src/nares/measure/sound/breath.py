@@ -49,7 +49,7 @@ def hear_breath(levels: Frames) -> Breath:
         return Breath((), (), None)
     chances = frame_chances(levels)
     intakes = find_intakes(chances)
-    spans = _kept(intakes, intake_chances(chances, intakes))
+    spans = likely_intakes(intakes, intake_chances(chances, intakes))
     if not spans:
         return Breath((), (), None)
     bouts = bouts_of(spans)
@@ -96,7 +96,7 @@ def _bout(run: list[Span]) -> Bout:
     return Bout(run[0].start_s, end, round(sure, 4), len(run), rate_hz, duty)
 
 
-def _kept(intakes: Intakes, chances: Rows) -> list[Span]:
+def likely_intakes(intakes: Intakes, chances: Rows) -> list[Span]:
     """Likely intakes, in runs of which at least one is sure."""
     likely = np.flatnonzero(chances >= LIKELY)
     spans = [
