@@ -42,6 +42,7 @@ from nares.measure.sound.stream import Stretches
 
 ROOT = Path(__file__).resolve().parent.parent
 SETTINGS = ROOT / "src" / "nares" / "measure" / "sound" / "settings" / "marks.json"
+HIDDEN, DECAY = 24, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +97,9 @@ def crossed(
     def learned(of: tuple[int, ...], seed: int) -> Judge:
         which = [i for i, half in enumerate(halves) if half in of]
         return fit(
-            np.concatenate([rows[i] for i in which]), np.concatenate([truths[i] for i in which]), seed=seed
-        )
+            np.concatenate([rows[i] for i in which]), np.concatenate([truths[i] for i in which]),
+            seed=seed, decay=DECAY, hidden=HIDDEN,
+        )  # fmt: skip
 
     judges = [learned((k,), seed + 10 * (k + 1)) for k in (0, 1)]
     return learned((0, 1), seed), [
@@ -167,7 +169,9 @@ def learn_last(judges: dict[str, Judge], every: list[Case], first: list[Rows]) -
         proposed = propose_presses(one.lesson.snaps, judged, told=one.known is not None)
         at_s = one.lesson.snaps.at_s[[press.press for press in proposed.read]]
         presses.append((proposed.rows, _near(at_s, one.lesson.marks_s)))
-    judges["press"] = fit(*(np.concatenate(part) for part in zip(*presses, strict=True)), seed=7)
+    judges["press"] = fit(
+        *(np.concatenate(part) for part in zip(*presses, strict=True)), seed=7, decay=DECAY, hidden=HIDDEN
+    )
 
 
 def told_cases(cases: list[Case], alone: Judge) -> list[tuple[int, Case]]:

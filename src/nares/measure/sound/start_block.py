@@ -30,6 +30,10 @@ ALIKE_DB = 7.5
 """The four are no further apart than this, in the middle of all pairs. [dB]"""
 LOUDER_DB = 8.0
 """The loudest and the faintest of four marks differ by less. [dB]"""
+MOST = 64
+"""Of more early snaps only the likeliest are tried, so that a crackling fire does not take for ever."""
+INTRUDERS = 2
+"""More other sounds as loud and as like a clicker among the four are not quiet."""
 FAINTER_DB = 14.0
 PLAIN = 0.3
 """From this chance by itself on, a snap like the four before them says that they are no start block."""
@@ -62,6 +66,8 @@ def start_block_of(snaps: Snaps, alone: Rows) -> StartBlock | None:
     fit = np.flatnonzero((risen_db(early) > RISEN_DB) & (chances > LEAST)) if len(early) else np.zeros(0, int)
     if fit.size < MARKS:
         return None
+    if fit.size > MOST:
+        fit = np.sort(fit[np.argsort(-chances[fit], kind="stable")[:MOST]])
     chosen = early.take(fit)
     apart, loud = unlike(chosen), chosen.steps[:, 0].astype(np.float64)
     best: tuple[float, list[int]] | None = None
@@ -114,7 +120,11 @@ def _presses_of(four: list[int], chosen: Snaps, loud: Rows, chances: Rows) -> li
     read = read_presses(at_s[block], log_odds(np.clip(chances[block], 0.3, 0.95)), rhythm)
     owner = {int(block[one]): int(block[pair.press]) for pair in read for one in (pair.press, pair.release)
              if one is not None}  # fmt: skip
+    plain = block[(chances[block] > PLAIN) & (loud[block] > usual - LOUDER_DB)]
     presses = [owner.get(one, one) for one in four]
+    meant = {one for one, press in owner.items() if press in presses} | set(four)
+    if len(set(plain.tolist()) - meant) > INTRUDERS:
+        return None
     steps = np.diff(at_s[presses])
     if steps.min() < STEP_S[0] or steps.max() > STEP_S[1] or steps.max() > UNEVEN * steps.min():
         return None
