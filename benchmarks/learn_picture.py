@@ -85,7 +85,7 @@ def visit_lessons(
 def edge_lessons(
     found: list[tuple[Lesson, Evidence, list[tuple[int, int]]]], sure: Rows
 ) -> tuple[Rows, Rows]:
-    """Numbers of every edge of a right visit, and how far off it is in pictures."""
+    """Numbers of every edge of a right visit, and how far off it is. [s]"""
     rows, off, index = [], [], -1
     for one, seen, spans in found:
         track = one.opening.track
@@ -98,7 +98,7 @@ def edge_lessons(
             for i, at, was in ((a, span.start_s, true[0]), (b + 1, span.end_s, true[1])):
                 if 0.05 < was < one.length_s - 0.05:
                     rows.append(edge_row(track, seen, i, float(sure[index])))
-                    off.append(abs(at - was) / float(np.median(np.diff(track.at_s))))
+                    off.append(abs(at - was))
     return np.array(rows), np.array(off)
 
 

@@ -33,5 +33,5 @@ def judge(name: str) -> Judge:
 
 @cache
 def edge_weights() -> Rows:
-    """How an edge's 95 % half-width, in pictures, grows with each number of ``visits.edge_row``."""
+    """How an edge's 95 % half-width grows with each number of ``visits.edge_row``. [-]"""
     return np.asarray(_settings()["edge"]["weights"], np.float64)

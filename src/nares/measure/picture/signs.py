@@ -37,6 +37,9 @@ SIGNS = (
 LEAST_SPREAD = (0.5, 0.35, 0.35)
 """Least spread believed of the mean of a block. [of 255]"""
 
+TELL_TALE = 8
+"""With so many tiles at the rim that can tell, they say whether something is on the panel."""
+
 LEAST_USUAL = 0.15
 """Less than this is never taken for what a visit usually shows: nobody may have come."""
 
@@ -58,6 +61,9 @@ def signs(track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Float
     down = (where.reach * np.sin(where.angle)).ravel()
     change, share = _against_empty(track, looks, where, cover, hidden, across, down)
     columns = change[:, :18].reshape(-1, 6, 3).max(axis=2)
+    gone, panel = _tiles_by_side(track, enters, hidden), change[:, 18:]
+    if telling_tiles(track).sum() >= TELL_TALE:
+        panel = np.minimum(panel, 2 * gone)  # sun and shadow change a panel and hide none of it
     noise = float(np.sqrt((looks.spread[:, where.inside.ravel()] ** 2).sum(axis=0)).mean())
     told: dict[str, Floats | float] = {
         **{f"change {i}": columns[:, i] for i in range(6)},
@@ -67,11 +73,8 @@ def signs(track: Track, looks: Looks, where: Cells, cover: Floats, hidden: Float
         "top": change[:, 6:18:3].max(axis=1),
         "bottom": change[:, 8:18:3].max(axis=1),
         "darker": share[:, 7],
-        **{f"panel {side}": change[:, 18 + i] for i, side in enumerate(SIDES)},
-        **{
-            f"tiles {side}": gone
-            for side, gone in zip(SIDES, _tiles_by_side(track, enters, hidden).T, strict=True)
-        },
+        **{f"panel {side}": panel[:, i] for i, side in enumerate(SIDES)},
+        **{f"tiles {side}": gone[:, i] for i, side in enumerate(SIDES)},
         "hidden": hidden,
         "cover": cover,
         "slant": track.slant,

@@ -17,7 +17,7 @@ from nares.measure.picture.chances import crossing_s, steadied
 from nares.measure.picture.cover import COVERED
 from nares.measure.picture.hidden import BODY, telling_tiles
 from nares.measure.picture.judging import edge_weights, judge
-from nares.measure.picture.signs import SIGNS
+from nares.measure.picture.signs import SIGNS, TELL_TALE
 from nares.measure.picture.track import Track, in_view, runs, step_s
 from nares.measure.sound.judge import Judge, log_odds
 
@@ -37,8 +37,8 @@ SHORTEST_S, GAP_S = 0.12, 0.2
 NEAR_S = 0.5
 """What a visit is held against before and after it."""
 
-TELL_TALE, WITNESS_S, A_TILE, ACROSS, SHADOW = 8, 0.15, 0.05, 0.35, -2.0
-"""With so many tiles at the rim that can tell, none of them hidden at the time and this much before and
+WITNESS_S, A_TILE, ACROSS, SHADOW = 0.15, 0.05, 0.35, -2.0
+"""With enough tiles at the rim that can tell, none of them hidden at the time and this much before and
 after, and less than this gone of the entry side, it is a shadow at best: log odds of -2."""
 
 SAME = 0.85
@@ -47,6 +47,9 @@ SAME = 0.85
 WELL_IN, NEARBY = 0.7, 5
 """An edge is agreed between the judge and the picture at which this share of a visit's cover is reached, if
 that is no more than so many pictures away."""
+
+AROUND_S, LEARNED_S = 0.53, 1 / 15
+"""What lies this near an edge tells how far off it may be; it was learned from pictures 1/15 s apart."""
 
 MAYBE = -1.0
 """Steady log odds from which something may have been in: told in words, not as a visit."""
@@ -169,20 +172,23 @@ def _agreed_s(edge_s: float, level: Floats, at_s: Rows, i: int) -> float:
 
 
 def edge_row(track: Track, seen: Evidence, i: int, sure: float) -> Rows:
-    """What tells how far off the edge before picture ``i`` is, all in pictures and from 0 up."""
-    around = np.arange(max(0, i - 8), min(len(track.at_s), i + 8))
+    """What tells how far off the edge before picture ``i`` is, all from 0 up. [s]"""
+    step = step_s(track.at_s)
+    count = max(2, round(AROUND_S / max(step, 1e-3)))
+    around = np.arange(max(0, i - count), min(len(track.at_s), i + count))
     odds = seen.odds[around]
     undecided = float((np.abs(odds) < 2).sum())
     flips = float((np.diff(np.sign(odds)) != 0).sum())
     hidden = float((seen.signs[around, HIDDEN] >= BODY).sum())
     lost = float((~track.followed[around]).sum())
-    return np.array([1.0, undecided, max(0.0, flips - 1), hidden, lost, 1 - sure])
+    times = (undecided, max(0.0, flips - 1), hidden, lost)
+    return np.array([LEARNED_S, *(step * k for k in times), LEARNED_S * (1 - sure)])
 
 
 def edge_within_s(track: Track, seen: Evidence, i: int, sure: float) -> float:
     """Half-width of a 95 % interval for the edge before picture ``i``. [s]"""
-    pictures = float(edge_row(track, seen, i, sure) @ edge_weights())
-    return round(max(pictures, 0.5) * step_s(track.at_s), 4)
+    off_s = float(edge_row(track, seen, i, sure) @ edge_weights())
+    return round(max(off_s, 0.5 * step_s(track.at_s)), 4)
 
 
 def chance_of(rows: Rows) -> Rows:
