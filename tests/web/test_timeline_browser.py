@@ -265,7 +265,8 @@ WHERE = """([at, lane]) => {
 
 
 def point(page: Page, at_s: float, lane: str) -> tuple[float, float]:
-    """Where on the screen a moment of a lane lies."""
+    """Where on the screen a moment of a lane lies, once what is asked for has been drawn."""
+    page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
     x, y = page.evaluate(WHERE, [at_s, lane])
     return x, y
 
@@ -294,7 +295,12 @@ def test_an_edge_is_dragged_with_the_mouse_and_finely_close_up(
     page.mouse.down()
     page.mouse.move(x + 100, y, steps=4)
     page.mouse.up()
+    expect(page.locator("#undo")).to_be_enabled()
     saved(page)
+    for _ in range(100):  # the page may still say that the first change is saved
+        if len(edits(desk)) == 2:
+            break
+        page.wait_for_timeout(50)
     moved_s = edits(desk)[-1][2][1] - deed[2][1]
     assert 0.005 < moved_s < 0.05
     page.close()
