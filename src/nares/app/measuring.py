@@ -25,7 +25,7 @@ from nares.media.recording import Recording
 
 Progress = Callable[[float, str], None]
 
-ANALYSER = "1"
+ANALYSER = "2"
 """Counts up whenever the same recording would be read differently."""
 FIRST_SHARE = 0.9
 """Of the work on two phones' recordings, how much is the first one's: only its pictures are looked at."""

@@ -17,7 +17,7 @@ export class Sound {
     this.pitch = document.getElementById("pitch");
     view.onDraw(() => { this.outline(); this.pitches(); });
     this.load("peaks.json", "wave-name", "Sound: no outline").then((peaks) => { this.peaks = peaks; view.draw(); });
-    this.load("spectrogram.json", "pitch-name", "Pitch: no picture").then((info) => { this.info = info; this.scale(); view.draw(); });
+    this.load("spectrogram.json", "pitch-name", "Frequencies: no picture").then((info) => { this.info = info; this.scale(); view.draw(); });
   }
 
   async load(name, label, missing) {
