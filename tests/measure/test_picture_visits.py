@@ -100,11 +100,23 @@ def test_a_gap_of_two_pictures_is_closed_and_one_of_ten_is_not() -> None:
 
 def test_what_was_in_and_looks_no_different_is_still_in() -> None:
     cover, bare = lane((10, 0), (30, 0.6), (10, 0.2), (10, 0)), np.zeros(60, np.float32)
-    assert held_on(cover, bare, [(15, 25)]) == [(10, 39)]
-    assert held_on(cover, bare, [(12, 20), (30, 35)]) == [(10, 39)]
+    told = np.zeros(60)
+    assert held_on(cover, bare, told, [(15, 25)]) == [(10, 39)]
+    assert held_on(cover, bare, told, [(12, 20), (30, 35)]) == [(10, 39)]
     behind = lane((10, 0.2), (20, 0.2), (30, 0.9))
-    assert held_on(cover, behind, [(15, 25)]) == [(10, 29)]
-    assert held_on(np.full(60, 0.05, np.float32), bare, [(15, 25)]) == [(15, 25)]
+    assert held_on(cover, behind, told, [(15, 25)]) == [(10, 29)]
+    assert held_on(np.full(60, 0.05, np.float32), bare, told, [(15, 25)]) == [(15, 25)]
+
+
+def test_what_is_only_darker_before_a_visit_is_not_in_yet() -> None:
+    cover, bare = lane((10, 0), (30, 0.6), (20, 0)), np.zeros(60, np.float32)
+    told = lane((20, -5), (10, 5), (10, -0.5), (20, -5)).astype(np.float64)
+    assert held_on(cover, bare, told, [(20, 29)]) == [(20, 39)]
+    assert held_on(cover, bare, told, [(10, 12), (20, 29)]) == [(10, 39)]
+
+
+def test_a_nose_drawn_back_for_a_quarter_of_a_second_was_out() -> None:
+    assert found(lane((20, -4), (20, 4), (5, -3), (20, 4), (20, -4))) == [(20, 39), (45, 64)]
 
 
 def test_a_shadow_darkens_an_opening_and_hides_no_rim() -> None:

@@ -133,8 +133,13 @@ def test_a_late_mark_leaves_a_dog_ended_rep_and_a_rep_without_a_nose() -> None:
 
 
 def test_a_flicker_of_the_nose_is_one_visit() -> None:
-    (rep,) = reps(mark=marks(12.0), nose=spans((10.0, 11.0), (11.2, 13.0)))
+    (rep,) = reps(mark=marks(12.0), nose=spans((10.0, 11.0), (11.1, 13.0)))
     assert (rep.nose_in_s, rep.nose_out_s) == (10.0, 13.0)
+
+
+def test_a_nose_drawn_back_for_a_quarter_of_a_second_makes_two_reps() -> None:
+    first, second = reps(mark=marks(12.0), nose=spans((10.0, 11.0), (11.25, 13.0)))
+    assert (first.nose_out_s, second.nose_in_s) == (11.0, 11.25)
 
 
 def test_a_short_absence_with_the_mark_in_it_is_not_bridged() -> None:

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 Times = NDArray[np.float64]
 Odds = NDArray[np.float64]
 
-CHANGES_HZ = 0.7
-"""How often in and out change places, about: once in one or two seconds. [1/s]"""
+CHANGES_HZ = 2.0
+"""How readily in and out change places: a nose drawn back for a quarter of a second was out. [1/s]"""
 
 TELLING_S = 0.1
 """Pictures closer than this tell the same thing."""

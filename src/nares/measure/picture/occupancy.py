@@ -66,9 +66,9 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
     seen = evidence(track, shown, odds)
     found = visits(track, seen)
     convinced = any(odds[a : b + 1].mean() > CONVINCING for a, b in found)
-    if opening.plainly or (opening.filled and not convinced):
+    if opening.filled and not convinced:
         return _always(opening, what)
-    found = held_on(opening.cover, opening.hidden, found)
+    found = held_on(opening.cover, opening.hidden, seen.odds, found)
     spans, notes = _spans(opening, seen, found, what)
     notes += _maybe(track, seen, found, what)
     if not spans and not notes:

@@ -19,17 +19,13 @@ WITHIN = -0.1
 """What reaches less far across an opening that looks the same all along rests beside it."""
 
 
-PLAINLY = 15.0
-"""What differs this much from the panel it crosses is no shade of the panel. [of 255]"""
-
-
 @dataclass(frozen=True, slots=True)
 class Opening:
     """An opening with its empty look and what is held against it.
 
     ``track``: without what cannot be trusted. ``where``: its cells. ``cover``, ``hidden``: (n,).
     ``enters``: 1 from the left, -1 from the right. ``filled``: whether something
-    reaches into even this look; ``plainly``: so unlike the panel that no visit is needed to tell.
+    reaches into even this look.
     """
 
     track: Track
@@ -39,7 +35,6 @@ class Opening:
     hidden: Floats
     enters: int
     filled: bool
-    plainly: bool
 
     def signs(self) -> Floats:
         """What every picture shows, for the judge."""
@@ -64,11 +59,11 @@ def opening_of(track: Track) -> Opening:
         looks, cover = judged(track, first, where, hidden)
         usual = usual_cover(cover, hidden)
     enters = track.enters or comes_from(track, cover, hidden)
-    reach, foreign = crossing(looks.value, where, enters)
+    reach, _ = crossing(looks.value, where, enters)
     filled = crosses_rim(looks.value, where) and reach >= WITHIN
     if filled and usual is not None:
         other = the_other_state(track, cover, hidden, usual, where)
         if other is not None:
             looks, cover, _ = other
             filled = False
-    return Opening(track, looks, where, cover, hidden, enters, filled, filled and foreign >= PLAINLY)
+    return Opening(track, looks, where, cover, hidden, enters, filled)

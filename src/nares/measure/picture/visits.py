@@ -31,18 +31,22 @@ MEANS = (
     "far change to usual", "telling",
 )  # fmt: skip
 
-SHORTEST_S, GAP_S = 0.12, 0.2
+SHORTEST_S, GAP_S = 0.12, 0.1
 """Shorter visits are dropped, shorter gaps closed."""
 
 NEAR_S = 0.5
 """What a visit is held against before and after it."""
 
-WITNESS_S, A_TILE, ACROSS, SHADOW = 0.15, 0.05, 0.35, -2.0
+WITNESS_S, A_TILE, ACROSS, SHADOW = 0.15, 0.05, 0.3, -2.0
 """With enough tiles at the rim that can tell, none of them hidden at the time and this much before and
 after, and less than this gone of the entry side, it is a shadow at best: log odds of -2."""
 
 SAME = 0.85
 """With at least this share of a visit's own cover next to it, the visit has not ended."""
+
+EMPTY = -3.0
+"""Log odds from which down a picture is held to be empty however alike its cover: a box is darker in one
+opening while something fills the other."""
 
 WELL_IN, NEARBY = 0.7, 5
 """An edge is agreed between the judge and the picture at which this share of a visit's cover is reached, if
@@ -107,18 +111,25 @@ def visits(track: Track, seen: Evidence, *, maybe: bool = False) -> list[tuple[i
     ]
 
 
-def held_on(cover: Floats, hidden: Floats, found: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Visits drawn out over what looks no different: what was in and has not moved is still in."""
+def held_on(cover: Floats, hidden: Floats, odds: Rows, found: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Visits drawn out over what looks no different: what was in and has not moved is still in.
+
+    Not over pictures that the judge holds to be empty, unless they lead to another visit.
+    """
     joined: list[tuple[int, int]] = []
     for a, b in found:
         usual = float(np.median(cover[a : b + 1]))
         same = (cover >= SAME * usual) & (hidden < BODY) if usual >= COVERED else np.zeros(len(cover), bool)
+        before = joined[-1][1] if joined else -1
+        if joined and same[before + 1 : a].all():
+            a = before + 1
+        same &= odds > EMPTY
         while a > 0 and same[a - 1]:
             a -= 1
         while b < len(cover) - 1 and same[b + 1]:
             b += 1
-        if joined and a <= joined[-1][1] + 1:
-            joined[-1] = (joined[-1][0], max(b, joined[-1][1]))
+        if joined and a <= before + 1:
+            joined[-1] = (joined[-1][0], max(b, before))
         else:
             joined.append((a, b))
     return joined

@@ -16,8 +16,8 @@ from nares.measure.reps.lanes import Lanes
 
 EARLY_S, LATE_S = 0.15, 0.10
 DOUBLE_S = 1.0
-FLICKER_S = 0.3
-"""A nose seen out for less than this, with no mark meanwhile, did not leave."""
+FLICKER_S = 0.15
+"""A nose seen out for less than this, with no mark meanwhile, did not leave; for longer, it did."""
 BELIEVED = 0.5
 
 
