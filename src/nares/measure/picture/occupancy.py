@@ -7,7 +7,8 @@ to 1. *Hidden* (``hidden``) is the share of the panel tiles around the rim that 
 
 The empty opening is found first (``opening``), what every picture shows against it is put in numbers
 (``signs``), a learned judge gives each picture a chance (``judging``), neighbours steady each other
-(``chances``), and the visits that come of it are judged once more as wholes (``visits``).
+(``chances``), and the visits that come of it are judged once more as wholes (``visits``). Where the judge is
+unsure and in and out are plain by change alone, change decides (``by_change``).
 """
 
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nares.base.vocab import Span
+from nares.measure.picture.by_change import settled
 from nares.measure.picture.judging import judge
 from nares.measure.picture.opening import Opening, opening_of
 from nares.measure.picture.track import Track, step_s
@@ -70,6 +72,7 @@ def occupancy(track: Track, *, what: str) -> Occupancy:
         return _always(opening, what)
     found = held_on(opening.cover, opening.hidden, seen.odds, found)
     spans, notes = _spans(opening, seen, found, what)
+    spans = settled(opening, spans)
     notes += _maybe(track, seen, found, what)
     if not spans and not notes:
         notes = (f"No {what} was seen in the opening.",)
