@@ -35,7 +35,7 @@ from nares.measure.picture.visits import (
 
 Floats = NDArray[np.float32]
 
-CONVINCING = 2.0
+CONVINCING = 3.0
 """Mean log odds of a visit that shows that the opening is not filled all along."""
 
 ALWAYS = 0.8
