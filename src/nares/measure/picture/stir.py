@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from nares.measure.inputs import Picture
 
-FOR_S = 10.0
+FOR_S = 8.0
 CELLS_ACROSS = 40
 
 Floats = NDArray[np.float32]
