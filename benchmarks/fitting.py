@@ -1,5 +1,10 @@
 """How the small judgements are learned: likelihood with shrinkage."""
 
+import pickle
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
@@ -9,6 +14,7 @@ from nares.measure.sound.judge import Judge
 HIDDEN = 14
 
 Rows = NDArray[np.float64]
+Lesson = TypeVar("Lesson")
 
 
 def fit(
@@ -71,3 +77,13 @@ def learn_crossed(
 
     crossed = [learned([i for i in rows if i % 2 == k], seed + 10 * (k + 1)) for k in (0, 1)]
     return learned(list(rows), seed), {i: crossed[1 - i % 2].chance(row) for i, row in rows.items()}
+
+
+def kept_lessons(keep: Path | None, sessions: int, lesson: Callable[[int], Lesson]) -> list[Lesson]:
+    """What was heard of the sessions with seeds from 1, from the file it was kept in or anew."""
+    if keep is not None and keep.exists():
+        return list(pickle.loads(keep.read_bytes()))
+    made = [lesson(seed) for seed in range(1, sessions + 1)]
+    if keep is not None:
+        keep.write_bytes(pickle.dumps(made))
+    return made

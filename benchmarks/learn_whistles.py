@@ -8,13 +8,12 @@ Sessions are those of ``tests.generator.whistles``, seeds 1 to 160. No recording
 
 import argparse
 import json
-import pickle
 import time
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from benchmarks.fitting import Rows, fit, learn_crossed, settings_of
+from benchmarks.fitting import Rows, fit, kept_lessons, learn_crossed, settings_of
 from tests.generator.noises import BEDS
 from tests.generator.rooms import through_phone
 from tests.generator.whistles import TONES, WhistleScape, draw_whistle_session
@@ -138,12 +137,7 @@ def main() -> None:
     asked.add_argument("--sessions", type=int, default=SESSIONS)
     told = asked.parse_args()
     began = time.perf_counter()
-    if told.keep is not None and told.keep.exists():
-        made = pickle.loads(told.keep.read_bytes())
-    else:
-        made = [lesson(seed) for seed in range(1, told.sessions + 1)]
-        if told.keep is not None:
-            told.keep.write_bytes(pickle.dumps(made))
+    made = kept_lessons(told.keep, told.sessions, lesson)
     print(f"{len(made)} sessions heard in {time.perf_counter() - began:.0f} s")
     _ship(learn(made))
     print(f"learned in {time.perf_counter() - began:.0f} s: {SETTINGS}")

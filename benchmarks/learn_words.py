@@ -9,13 +9,12 @@ of it nearly the word. No recording and no speech synthesiser takes part.
 
 import argparse
 import json
-import pickle
 import time
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from benchmarks.fitting import Rows, fit, settings_of
+from benchmarks.fitting import Rows, fit, kept_lessons, settings_of
 from tests.generator.noises import BEDS
 from tests.generator.rooms import through_phone
 from tests.generator.words import WordScape, draw_word_session
@@ -101,12 +100,7 @@ def main() -> None:
     asked.add_argument("--sessions", type=int, default=SESSIONS)
     told = asked.parse_args()
     began = time.perf_counter()
-    if told.keep is not None and told.keep.exists():
-        made = pickle.loads(told.keep.read_bytes())
-    else:
-        made = [lesson(seed) for seed in range(1, told.sessions + 1)]
-        if told.keep is not None:
-            told.keep.write_bytes(pickle.dumps(made))
+    made = kept_lessons(told.keep, told.sessions, lesson)
     parts = [part for one in made if (part := judged(one)) is not None]
     rows, truth = (np.concatenate(part) for part in zip(*parts, strict=True))
     took_s = time.perf_counter() - began

@@ -7,7 +7,8 @@ from pathlib import Path
 import av
 import numpy as np
 from numpy.typing import NDArray
-from tests.generator.scene import Scene, drawn, performed
+from tests.generator.filed import encode
+from tests.generator.scene import Scene, drawn
 
 from nares.base.times import MediaTime
 from nares.base.vocab import Region
@@ -24,26 +25,9 @@ def clip(
     path = folder / f"{condition}-{seed}.mp4"
     if not path.exists():
         folder.mkdir(parents=True, exist_ok=True)
-        write(scene, path.with_suffix(".part"))
+        encode(scene, path.with_suffix(".part"))
         path.with_suffix(".part").rename(path)
     return scene, path
-
-
-def write(scene: Scene, path: Path) -> None:
-    """Encode as a phone would send it on: H.264, a bit rate that shows."""
-    with av.open(path, "w", format="mp4") as out:
-        stream = out.add_stream("libx264", rate=scene.rate, options={"crf": "23", "preset": "veryfast"})
-        stream.height, stream.width = scene.size
-        stream.pix_fmt = "yuv420p"
-        stream.thread_count = 1
-        for picture in performed(scene):
-            planes = np.concatenate([p.ravel() for p in (picture.luma, picture.blue, picture.red)])
-            flat = planes.reshape(scene.size[0] * 3 // 2, scene.size[1])
-            frame = av.VideoFrame.from_ndarray(flat, format="yuv420p")
-            frame.pts = picture.at.ticks
-            frame.time_base = Fraction(1, scene.rate)
-            out.mux(stream.encode(frame))
-        out.mux(stream.encode())
 
 
 def pictures(path: Path) -> Iterator[Picture]:

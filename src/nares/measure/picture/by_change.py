@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d, median_filter
 
 from nares.base.vocab import Span
+from nares.measure.picture.chances import crossing_s
 from nares.measure.picture.cover import COVERED
 from nares.measure.picture.hidden import BODY, telling_tiles
 from nares.measure.picture.opening import Opening
@@ -172,19 +173,13 @@ def _passing(at_s: NDArray[np.float64], a: int, b: int, body: Bools) -> bool:
 def _span(opening: Opening, usual: float, a: int, b: int) -> Span:
     """When the visit from picture ``a`` to picture ``b`` began and ended."""
     at, cover, level = opening.track.at_s, opening.cover, EDGE * usual
+    over = cover.astype(np.float64) - level
     step, last = step_s(at), len(at) - 1
     near = max(1, round(EDGE_SEARCH_S / max(step, 1e-3)))
     deep = np.flatnonzero(cover[a : b + 1] >= level) + a
     first = int(deep[0]) if len(deep) and deep[0] - a <= near else a
     final = int(deep[-1]) if len(deep) and b - deep[-1] <= near else b
-    start = _crossing_s(at, cover, first - 1, first, level) if first > 0 else float(at[0])
-    end = _crossing_s(at, cover, final, final + 1, level) if final < last else float(at[-1]) + step
+    start = crossing_s(over, at, first - 1, first) if first > 0 else float(at[0])
+    end = crossing_s(over, at, final, final + 1) if final < last else float(at[-1]) + step
     widths = (step * (1 + first - a), step * (1 + b - final))
     return Span(min(start, end), max(start, end), BOTH, *widths)
-
-
-def _crossing_s(at_s: NDArray[np.float64], cover: Floats, i: int, j: int, level: float) -> float:
-    """When the cover passed the level between two neighbouring pictures, or the middle between them. [s]"""
-    low, high = float(cover[i]), float(cover[j])
-    share = (level - low) / (high - low) if min(low, high) < level < max(low, high) else 0.5
-    return float(at_s[i] + share * (at_s[j] - at_s[i]))
