@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tests.record.kennel import BY, KENNEL, SITE
 
+from nares.record import dialect
 from nares.record.store import Store
 from nares.record.verify import verify
 
@@ -39,6 +40,24 @@ def test_processes_that_append_at_once_all_succeed(tmp_path: Path) -> None:
     with Store.open(path, kennel=KENNEL, site=SITE, clock=now) as store:
         assert store.count() == 3 * EACH
         assert verify(store).holds
+
+
+def opened(path: Path, start: Barrier) -> None:
+    start.wait(30)
+    dialect.connect(path, write=True).close()
+
+
+def test_a_new_record_may_be_opened_by_many_at_the_same_moment(tmp_path: Path) -> None:
+    fork = multiprocessing.get_context("fork")
+    for number in range(12):
+        start = fork.Barrier(8)
+        path = tmp_path / f"{number}.sqlite3"
+        openers = [fork.Process(target=opened, args=(path, start)) for _ in range(8)]
+        for opener in openers:
+            opener.start()
+        for opener in openers:
+            opener.join(60)
+        assert [opener.exitcode for opener in openers] == [0] * 8
 
 
 def test_readers_see_whole_transactions_while_others_write(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ the printed head digest are for.
 """
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,6 +21,7 @@ from nares.record.tables import Table
 
 APPLICATION_ID = 0x4E415245
 WAIT_S = 20.0
+_TRY_AGAIN_S = 0.01
 
 _CONNECTION = """
 PRAGMA journal_mode = WAL;
@@ -59,7 +61,7 @@ def connect(path: Path, *, write: bool) -> sqlite3.Connection:
         Unusable: If the file is no record or cannot be opened.
     """
     try:
-        return _opened(path, "rwc" if write else "ro")
+        return _opened_when_free(path, "rwc" if write else "ro")
     except sqlite3.OperationalError as fault:
         if not write and _at_rest(path):
             return _opened(path, "ro&immutable=1")
@@ -69,6 +71,27 @@ def connect(path: Path, *, write: bool) -> sqlite3.Connection:
         ) from None
     except sqlite3.Error as fault:
         raise Unusable(f"{path} cannot be read as a record: {fault}. Give the file record.sqlite3.") from None
+
+
+def _opened_when_free(path: Path, mode: str) -> sqlite3.Connection:
+    """Open, waiting up to `WAIT_S` for others who open the same file.
+
+    A new file is turned to its write-ahead log by whoever comes first. SQLite tells the others at once
+    that it is busy, whatever their timeout, since waiting there with a lock in hand could last for ever.
+    """
+    until = time.monotonic() + WAIT_S
+    while True:
+        try:
+            return _opened(path, mode)
+        except sqlite3.OperationalError as fault:
+            if not _busy(fault) or time.monotonic() > until:
+                raise
+        time.sleep(_TRY_AGAIN_S)
+
+
+def _busy(fault: sqlite3.Error) -> bool:
+    code: int = getattr(fault, "sqlite_errorcode", 0)  # an error raised by Python's own layer has none
+    return code & 0xFF == sqlite3.SQLITE_BUSY  # the low byte, under which SQLite keeps its finer codes
 
 
 def _opened(path: Path, mode: str) -> sqlite3.Connection:
