@@ -8,7 +8,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
-from nares.decide import ladder_risk, operating_characteristics, step_call
+from nares.decide import (
+    StepLines,
+    characteristics_of,
+    ladder_risk,
+    operating_characteristics,
+    risk_for_ladder,
+    step_call,
+    step_lines,
+    wald_lines,
+)
+from nares.decide.induction import found_lines
+from nares.decide.lines import _shipped
 
 RAISE_COUNTS = {8: 8, 9: 9, 10: 10, 11: 11, 12: 11, 13: 12, 14: 13, 15: 14, 17: 15, 20: 17, 30: 25, 40: 32}
 
@@ -63,13 +74,99 @@ def test_evidence_is_over_every_rep_and_the_run_apart() -> None:
     assert (found.run_reps, found.run_met) == (6, 6)
 
 
-def test_past_the_cap_an_open_run_says_change_something_and_still_goes_on() -> None:
+def test_at_the_cap_a_run_ends_undecided_and_the_next_rep_begins_another() -> None:
     path = [1, 1, 1, 0] * 10
     found = step_call(path)
-    assert (found.call, found.undecided) == ("stay", True)
+    assert (found.call, found.undecided, found.run_reps, found.run_met) == ("stay", True, 40, 30)
+    assert (found.runs, found.decided_at, found.open_reps) == (1, 40, 0)
     assert "change something" in found.because[0]
     assert not step_call(path[:39]).undecided
-    assert step_call(path + [1] * 12).call == "raise"
+    assert step_call(path[:39]).open_reps == 39
+    after = step_call(path + [1] * 7)
+    assert (after.undecided, after.runs, after.since_reps, after.open_met) == (True, 2, 7, 7)
+    raised = step_call(path + [1] * 8)
+    assert (raised.call, raised.undecided, raised.run_reps, raised.decided_at) == ("raise", False, 8, 48)
+    eased = step_call([*path, 0, 0])
+    assert (eased.call, eased.undecided) == ("ease", False)
+
+
+@pytest.mark.parametrize("levels", list(_shipped()))
+def test_shipped_lines_are_what_is_found_anew(levels: tuple[float, float, float, float, int]) -> None:
+    names = ("ready", "not_ready", "false_raise", "missed_raise", "cap")
+    assert found_lines(**dict(zip(names, levels, strict=True))) == _shipped()[levels]  # type: ignore[arg-type]
+
+
+@settings(deadline=None, max_examples=12)
+@given(
+    st.floats(0.7, 0.95),
+    st.floats(0.2, 0.35),
+    st.sampled_from([0.01, 0.05, 0.1]),
+    st.sampled_from([0.1, 0.2, 0.3]),
+    st.sampled_from([20, 40, 60]),
+)
+def test_lines_of_any_levels_keep_their_risks_and_their_order(
+    ready: float, apart: float, false_raise: float, missed_raise: float, cap: int
+) -> None:
+    def lines_of(cap: int) -> StepLines:
+        return step_lines(
+            ready=ready,
+            not_ready=ready - apart,
+            false_raise=false_raise,
+            missed_raise=missed_raise,
+            cap=cap,
+        )
+
+    lines = lines_of(cap)
+    assert len(lines.raise_at) == len(lines.ease_at) == cap
+    assert all(0 <= up - before <= 1 for before, up in zip(lines.raise_at, lines.raise_at[1:], strict=False))
+    assert all(down < up for down, up in zip(lines.ease_at, lines.raise_at, strict=True))
+    unready, is_ready = characteristics_of(lines, [ready - apart, ready])
+    assert unready.to_raise <= false_raise + 1e-9
+    assert characteristics_of(lines_of(150), [ready])[0].to_raise >= 1 - missed_raise - 1e-9
+    assert is_ready.to_raise + is_ready.to_ease + is_ready.undecided == pytest.approx(1)
+
+
+def test_fewer_reps_than_walds_lines_for_the_dog_that_is_ready_and_for_the_one_that_is_not() -> None:
+    wald = wald_lines(ready=0.85, not_ready=0.60, false_raise=0.05, missed_raise=0.20)
+    ours, walds = (characteristics_of(lines, [0.6, 0.85]) for lines in (step_lines(), wald))
+    assert [one.reps for one in ours] < [one.reps for one in walds]
+    assert ours[0].reps <= 8.5
+    assert ours[1].reps <= 14.0
+
+
+def test_levels_so_close_that_hundreds_of_reps_are_needed_take_walds_lines() -> None:
+    lines = step_lines(ready=0.85, not_ready=0.80, cap=400)
+    assert lines.how == "wald"
+    assert characteristics_of(lines, [0.80])[0].to_raise <= 0.05
+
+
+def test_a_cap_too_short_for_the_risks_never_costs_the_dog_that_is_not_ready() -> None:
+    unready, is_ready = operating_characteristics([0.6, 0.85], cap=10)
+    assert unready.to_raise <= 0.05
+    assert is_ready.to_raise < 0.80
+    assert is_ready.undecided > 0.05
+
+
+@pytest.mark.parametrize("cap", [0, -1, 501, 40.5])
+def test_a_cap_that_cannot_be(cap: float) -> None:
+    with pytest.raises(OutOfRange, match=r"A cap of .* reps cannot be\. Give a whole number from 1 to 500"):
+        step_call([1], cap=cap)  # type: ignore[arg-type]
+
+
+def test_from_a_count_on_the_way_the_chances_are_those_of_what_is_left() -> None:
+    start = characteristics_of(step_lines(), [0.7])[0]
+    met, missed = (characteristics_of(step_lines(), [0.7], reps=1, met=m)[0] for m in (1, 0))
+    assert start.to_raise == pytest.approx(0.7 * met.to_raise + 0.3 * missed.to_raise)
+    assert start.reps == pytest.approx(1 + 0.7 * met.reps + 0.3 * missed.reps)
+    with pytest.raises(OutOfRange, match="is no count of a run"):
+        characteristics_of(step_lines(), [0.7], reps=3, met=4)
+
+
+def test_the_risk_of_each_raise_that_keeps_the_ladder() -> None:
+    each = risk_for_ladder(15, over=0.2)
+    assert ladder_risk(15, each=each) == pytest.approx(0.2)
+    with pytest.raises(OutOfRange, match="cannot be shared out"):
+        risk_for_ladder(0, over=0.2)
 
 
 def test_no_reps_have_no_rate() -> None:

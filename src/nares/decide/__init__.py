@@ -4,9 +4,17 @@ scipy is imported only where a hold with breaks is fitted.
 """
 
 from nares.decide.asks import asks_between, draw_asks
-from nares.decide.characteristics import Characteristics, ladder_risk, operating_characteristics
+from nares.decide.characteristics import (
+    Characteristics,
+    characteristics_of,
+    ladder_risk,
+    operating_characteristics,
+    risk_for_ladder,
+    uneven_characteristics,
+)
 from nares.decide.decision import Decision, Evidence, decide, hold_model_of
 from nares.decide.holds import HoldModel, hold_model, recency_weights
+from nares.decide.lines import StepLines, step_lines, wald_lines
 from nares.decide.programme import Programme, Step
 from nares.decide.programme_check import check_programme
 from nares.decide.programme_file import read_programme, shipped_programme
@@ -24,8 +32,10 @@ __all__ = [
     "RepTable",
     "Step",
     "StepCall",
+    "StepLines",
     "Survived",
     "asks_between",
+    "characteristics_of",
     "check_programme",
     "decide",
     "draw_asks",
@@ -39,7 +49,11 @@ __all__ = [
     "read_programme",
     "read_rep_table",
     "recency_weights",
+    "risk_for_ladder",
     "shipped_programme",
     "step_call",
+    "step_lines",
+    "uneven_characteristics",
+    "wald_lines",
     "write_rep_table",
 ]

@@ -6,14 +6,26 @@ Rates are written in per cent and risks as "1 time in 20"; a sentence gives the 
 """
 
 from nares.decide.asks import TICK_S
-from nares.decide.characteristics import ladder_risk, operating_characteristics
+from nares.decide.characteristics import (
+    Characteristics,
+    characteristics_of,
+    ladder_risk,
+    uneven_characteristics,
+)
 from nares.decide.evidence import Stretch
 from nares.decide.holds import HoldModel
+from nares.decide.lines import StepLines
 from nares.decide.programme import Step
-from nares.decide.step import CAP, StepCall
+from nares.decide.step import StepCall
 
 HOLDS_TO_SPEAK = 5
 """With fewer holds than this nothing is said of how long the dog holds, nor asked by it. [count]"""
+
+UNEVEN = 0.10
+"""How alike reps of one session are taken to be where the risk for a dog of uneven sessions is told. [-]"""
+
+USUAL_SESSION = 12
+"""Reps of a session where that risk is told. [count]"""
 
 
 def one_in(chance: float) -> str:
@@ -42,20 +54,20 @@ def evidence_sentences(call: StepCall, stretch: Stretch, step_name: str) -> list
 
 def risk_sentences(call: StepCall, step: Step, raises_in_programme: int) -> list[str]:
     """What the test would do to a dog that is not ready and to one that is, and over all raises."""
-    unready, ready = operating_characteristics(
-        [step.not_ready, step.ready],
-        ready=step.ready,
-        not_ready=step.not_ready,
-        false_raise=step.false_raise,
-        missed_raise=step.missed_raise,
+    lines = step.lines()
+    unready, between, ready = characteristics_of(
+        lines, [step.not_ready, (step.not_ready + step.ready) / 2, step.ready]
     )
-    run_risk = ladder_risk(call.runs, each=unready.to_raise)
     said = [
-        f"A dog that is really at {step.not_ready:.0%} would be raised by luck {one_in(unready.to_raise)}.",
+        f"A dog that is really at {step.not_ready:.0%} would be raised by luck {one_in(unready.to_raise)}, "
+        f"and is eased after {unready.reps:.0f} reps on average.",
         f"A dog that is really at {step.ready:.0%} is raised {one_in(ready.to_raise)}, "
-        f"after {ready.reps:.0f} reps on average.",
+        f"after {ready.reps:.0f} reps on average; otherwise it is eased{_or_left(ready)}.",
+        f"A dog between the two, at {between.rate:.0%}, is raised {one_in(between.to_raise)}.",
+        _uneven(lines, step, unready),
     ]
     if call.runs > 1:
+        run_risk = ladder_risk(call.runs, each=unready.to_raise)
         said.append(
             f"This is run {call.runs} of evidence at this step; over {call.runs} runs luck alone raises "
             f"a dog at {step.not_ready:.0%} {one_in(run_risk)}."
@@ -66,6 +78,22 @@ def risk_sentences(call: StepCall, step: Step, raises_in_programme: int) -> list
         f"too early at least once {one_in(ladder)}: prove old steps now and then."
     )
     return said
+
+
+def _or_left(ready: Characteristics) -> str:
+    return " or left undecided" if ready.undecided >= 0.005 else ""
+
+
+def _uneven(lines: StepLines, step: Step, even: Characteristics) -> str:
+    """What good and bad sessions do to the risk, which is stated for reps that do not hang together."""
+    uneven = uneven_characteristics(
+        step.not_ready, lines=lines, correlation=UNEVEN, reps_per_session=USUAL_SESSION
+    )
+    return (
+        f"These figures take every rep by itself. Where a dog has good and bad sessions (reps of one session "
+        f"alike at {UNEVEN:g}, {USUAL_SESSION} a session), one at {step.not_ready:.0%} would be raised by "
+        f"luck {one_in(uneven.to_raise)} instead of {one_in(even.to_raise)}."
+    )
 
 
 def hold_sentences(model: HoldModel | None) -> list[str]:
@@ -105,7 +133,8 @@ def _verdict(call: StepCall) -> list[str]:
         tail = f"; {since}, not yet enough to take that back" if call.since_reps else ""
         return [f"The line to ease was reached at rep {call.decided_at} with {run}{tail}."]
     if call.undecided:
-        return [f"{run} met and undecided after {CAP} reps: change something, more of the same tells little."]
+        tail = f" ({call.since_met} of {call.since_reps} met since then)" if call.since_reps else ""
+        return [f"{run} met and undecided{tail}: change something, more of the same tells little."]
     return [f"{run} met in this run of evidence is not yet enough to raise or to ease."]
 
 

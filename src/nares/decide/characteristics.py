@@ -2,19 +2,25 @@
 
 Conventions
 -----------
-Forward recursion over (reps, met): the chance of every undecided count after each rep, no simulation and
-no approximation. It describes one run of evidence, fed a rep at a time until it leaves "stay", for reps
-that do not depend on each other at a constant rate. Chances and rates run from 0 to 1.
+Forward recursion over (reps, met): the chance of every undecided count after each rep, no simulation and no
+approximation. It describes one run of evidence, fed a rep at a time until it is decided or reaches its cap.
+Chances and rates run from 0 to 1. Reps do not depend on each other and the rate stays as it is, except in
+`uneven_characteristics`, where a dog has better and worse sessions.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from nares.base.errors import OutOfRange
-from nares.decide.sprt import Lines, sprt_lines
+import numpy as np
+from numpy.typing import NDArray
 
-LEFT_OVER = 1e-12
-"""An uncapped run is followed until less than this chance is still undecided."""
+from nares.base.errors import OutOfRange
+from nares.decide.lines import CAP, StepLines, step_lines
+
+Floats = NDArray[np.float64]
+
+NODES = 24
+"""Points at which the rate of a session is taken for an average over sessions. [count]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,28 +44,114 @@ def operating_characteristics(
     not_ready: float = 0.60,
     false_raise: float = 0.05,
     missed_raise: float = 0.20,
-    cap: int | None = None,
+    cap: int = CAP,
 ) -> tuple[Characteristics, ...]:
     """Compute the chance to raise, to ease and to stay undecided, and the reps used, for true rates.
 
     Args:
         rates: True shares of reps met to look at. [-]
-        ready: As in `nares.decide.step_call`. [-]
-        not_ready: As in `nares.decide.step_call`. [-]
-        false_raise: As in `nares.decide.step_call`. [-]
-        missed_raise: As in `nares.decide.step_call`. [-]
-        cap: Reps after which the run is given up, or None to follow it to its end. [count]
+        ready: As in `nares.decide.step_lines`. [-]
+        not_ready: As in `nares.decide.step_lines`. [-]
+        false_raise: As in `nares.decide.step_lines`. [-]
+        missed_raise: As in `nares.decide.step_lines`. [-]
+        cap: Reps after which the run ends undecided. [count]
 
     Raises:
         OutOfRange: If a rate, a level or a risk cannot be.
 
     Examples:
         >>> unready, ready = operating_characteristics([0.60, 0.85])
-        >>> f"{unready.to_raise:.4f} {ready.to_raise:.4f} {ready.reps:.2f}"
-        '0.0484 0.8596 14.85'
+        >>> f"{unready.to_raise:.4f} {unready.reps:.2f} {ready.to_raise:.4f} {ready.reps:.2f}"
+        '0.0490 7.77 0.8020 13.15'
     """
-    lines = sprt_lines(ready=ready, not_ready=not_ready, false_raise=false_raise, missed_raise=missed_raise)
-    return tuple(_follow(lines, rate, cap) for rate in rates)
+    lines = step_lines(
+        ready=ready, not_ready=not_ready, false_raise=false_raise, missed_raise=missed_raise, cap=cap
+    )
+    return characteristics_of(lines, rates)
+
+
+def characteristics_of(
+    lines: StepLines, rates: Sequence[float], *, reps: int = 0, met: int = 0
+) -> tuple[Characteristics, ...]:
+    """The same for lines at hand, from the start of a run or from a count it has reached undecided.
+
+    Args:
+        lines: The lines of the test.
+        rates: True shares of reps met to look at. [-]
+        reps: Reps the run has had already. [count]
+        met: Of these, met. [count]
+
+    Raises:
+        OutOfRange: If a rate cannot be, or the count is not one of an open run.
+    """
+    wrong = next((rate for rate in rates if not 0 <= rate <= 1), None)
+    if wrong is not None:
+        raise OutOfRange(f"A true rate of {wrong:g} cannot be. Give a share from 0 to 1.")
+    if not (0 <= met <= reps <= lines.cap):
+        raise OutOfRange(
+            f"{met} of {reps} is no count of a run of at most {lines.cap} reps. Give an open run."
+        )
+    rate = np.asarray(rates, dtype=np.float64)
+    alive = np.zeros((len(rates), lines.cap + 2))
+    alive[:, met] = 1.0
+    run = _Run(lines, reps, alive)
+    run.go(rate, lines.cap - reps)
+    left = run.alive.sum(axis=1)
+    return tuple(
+        Characteristics(float(r), *(float(v) for v in row))
+        for r, row in zip(rate, np.stack([run.raised, run.eased, left, run.used], axis=1), strict=True)
+    )
+
+
+def uneven_characteristics(
+    rate: float, *, lines: StepLines, correlation: float, reps_per_session: int
+) -> Characteristics:
+    """The same for a dog whose sessions differ: each session has a rate of its own around ``rate``.
+
+    Args:
+        rate: Share of reps met over all sessions. [-]
+        lines: The lines of the test.
+        correlation: How much reps of one session resemble each other (intra-session correlation); the
+            rates of sessions follow a beta law with this. [-]
+        reps_per_session: Reps of each session; the run goes on over sessions. [count]
+
+    Raises:
+        OutOfRange: If the rate, the correlation or the reps cannot be.
+
+    Examples:
+        >>> from nares.decide import step_lines
+        >>> even = uneven_characteristics(0.6, lines=step_lines(), correlation=1e-6, reps_per_session=10)
+        >>> f"{even.to_raise:.3f}"
+        '0.047'
+    """
+    if not (0 < rate < 1 and 0 < correlation < 1 and reps_per_session >= 1):
+        raise OutOfRange(
+            f"A rate of {rate:g} with a correlation of {correlation:g} over sessions of {reps_per_session} "
+            "reps cannot be. Give shares between 0 and 1 and at least one rep a session."
+        )
+    rates, weights = session_rates(rate, correlation)
+    alive = np.zeros((len(rates), lines.cap + 2))
+    alive[:, 0] = 1.0
+    run = _Run(lines, 0, alive)
+    while run.reps < lines.cap:
+        run.go(rates, min(reps_per_session, lines.cap - run.reps))
+        run.alive[:] = weights @ run.alive  # the next session's rate does not depend on this one's
+    raised, eased, used = (float(weights @ one) for one in (run.raised, run.eased, run.used))
+    return Characteristics(rate, raised, eased, float(run.alive[0].sum()), used)
+
+
+def session_rates(rate: float, correlation: float) -> tuple[Floats, Floats]:
+    """Rates of sessions and their weights: equally likely slices of a beta law, each by its middle.
+
+    The middles are moved so that their mean is ``rate`` exactly.
+    """
+    from scipy.special import betaincinv
+
+    size = (1 - correlation) / correlation
+    places = (np.arange(NODES) + 0.5) / NODES
+    rates = np.asarray(betaincinv(rate * size, (1 - rate) * size, places), dtype=np.float64)
+    rates = np.clip(rates + (rate - rates.mean()), 0.0, 1.0)
+    return rates, np.full(NODES, 1 / NODES)
 
 
 def ladder_risk(raises: int, *, each: float) -> float:
@@ -77,30 +169,39 @@ def ladder_risk(raises: int, *, each: float) -> float:
     return float(1 - (1 - each) ** raises)
 
 
-def _follow(lines: Lines, rate: float, cap: int | None) -> Characteristics:
-    if not 0 <= rate <= 1:
-        raise OutOfRange(f"A true rate of {rate:g} cannot be. Give a share from 0 to 1.")
-    alive = {0: 1.0}
-    to_raise = to_ease = expected = 0.0
-    reps = 0
-    while (left := sum(alive.values())) > LEFT_OVER and (cap is None or reps < cap):
-        expected += left
-        reps += 1
-        raised, eased, alive = _one_rep(lines, alive, rate, reps)
-        to_raise += raised
-        to_ease += eased
-    return Characteristics(rate, to_raise, to_ease, sum(alive.values()), expected)
+def risk_for_ladder(raises: int, *, over: float) -> float:
+    """The risk of each raise that keeps the chance of one false raise or more over a ladder to ``over``. [-]
+
+    Examples:
+        >>> round(risk_for_ladder(15, over=0.20), 4)
+        0.0148
+    """
+    if raises < 1 or not 0 < over < 1:
+        raise OutOfRange(
+            f"A risk of {over:g} over {raises} raises cannot be shared out. "
+            "Give at least one raise and a risk between 0 and 1."
+        )
+    return float(1 - (1 - over) ** (1 / raises))
 
 
-def _one_rep(
-    lines: Lines, alive: dict[int, float], rate: float, reps: int
-) -> tuple[float, float, dict[int, float]]:
-    """Spread every undecided count over met and missed, and take out what has reached a line."""
-    after: dict[int, float] = {}
-    for met, chance in alive.items():
-        after[met + 1] = after.get(met + 1, 0.0) + chance * rate
-        after[met] = after.get(met, 0.0) + chance * (1 - rate)
-    raised = sum(chance for met, chance in after.items() if lines.raises(met, reps))
-    eased = sum(chance for met, chance in after.items() if lines.eases(met, reps))
-    still = {m: c for m, c in after.items() if not (lines.raises(m, reps) or lines.eases(m, reps))}
-    return raised, eased, still
+class _Run:
+    """Chances of every open count of some dogs, shape (dogs, met), and what has left it so far."""
+
+    def __init__(self, lines: StepLines, reps: int, alive: Floats) -> None:
+        self.lines, self.reps, self.alive = lines, reps, alive
+        self.raised, self.eased, self.used = (np.zeros(len(alive)) for _ in range(3))
+
+    def go(self, rate: Floats, reps: int) -> None:
+        """Feed so many reps, met at these rates, shape (dogs,)."""
+        met = np.arange(self.alive.shape[1])
+        for _ in range(reps):
+            self.used += self.alive.sum(axis=1)
+            self.reps += 1
+            after = self.alive * (1 - rate[:, None])
+            after[:, 1:] += self.alive[:, :-1] * rate[:, None]
+            up = met >= self.lines.raise_at[self.reps - 1]
+            down = met <= self.lines.ease_at[self.reps - 1]
+            self.raised += after[:, up].sum(axis=1)
+            self.eased += after[:, down].sum(axis=1)
+            after[:, up | down] = 0.0
+            self.alive = after

@@ -156,7 +156,10 @@ def _step_outside(stretch: Stretch, programme: Programme) -> Step:
         distractors=0,
         food_in_front=False,
         area="room",
-        **LEVELS,
+        ready=LEVELS["ready"],
+        not_ready=LEVELS["not_ready"],
+        false_raise=LEVELS["false_raise"],
+        missed_raise=LEVELS["missed_raise"],
     )
 
 

@@ -14,6 +14,7 @@ from typing import Any
 
 from nares.base.errors import Unknown, Unusable
 from nares.base.vocab import Hand, PayPlace
+from nares.decide.lines import CAP, StepLines, step_lines
 
 LEVELS = {"ready": 0.85, "not_ready": 0.60, "false_raise": 0.05, "missed_raise": 0.20}
 """Levels and risks of the step test where neither programme nor step says otherwise."""
@@ -24,7 +25,7 @@ class Step:
     """One criterion set of a programme.
 
     ``ask_s``: shortest and longest hold asked at this step. [s] ``blanks``: share of searches without
-    target. [-] ``ready`` … ``missed_raise``: as in `nares.decide.step_call`.
+    target. [-] ``ready`` … ``missed_raise`` and ``cap``: as in `nares.decide.step_lines`.
     """
 
     key: str
@@ -44,6 +45,17 @@ class Step:
     not_ready: float
     false_raise: float
     missed_raise: float
+    cap: int = CAP
+
+    def lines(self) -> StepLines:
+        """The lines of this step's test."""
+        return step_lines(
+            ready=self.ready,
+            not_ready=self.not_ready,
+            false_raise=self.false_raise,
+            missed_raise=self.missed_raise,
+            cap=self.cap,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +99,7 @@ def parse_toml(text: str) -> dict[str, Any]:
 
 def programme_of(table: dict[str, Any]) -> Programme:
     """Build a programme from a parsed table without findings."""
-    levels = LEVELS | table.get("call", {})
+    levels = LEVELS | {"cap": CAP} | table.get("call", {})
     steps = tuple(_step_of(levels | row) for row in table["step"])
     return Programme(table["name"], table.get("about", ""), steps)
 
@@ -112,4 +124,5 @@ def _step_of(row: dict[str, Any]) -> Step:
         not_ready=float(row["not_ready"]),
         false_raise=float(row["false_raise"]),
         missed_raise=float(row["missed_raise"]),
+        cap=int(row["cap"]),
     )

@@ -11,10 +11,15 @@ from typing import Any
 
 from nares.base.findings import Finding
 from nares.decide.criteria import CRITERIA, raised, relaxed
+from nares.decide.lines import CAP, MOST_REPS
 from nares.decide.programme import LEVELS, Programme, Step, parse_toml
 
 TEXTS = ("key", "name", "teaches")
 TOP = ("name", "about", "call", "step")
+OF_THE_TEST = (*LEVELS, "cap")
+
+LEAST_CAP = 4
+"""A run shorter than this tells nothing. [count]"""
 
 
 def check_programme(programme: Programme | str) -> list[Finding]:
@@ -28,7 +33,7 @@ def check_programme(programme: Programme | str) -> list[Finding]:
 
 def table_of(programme: Programme) -> dict[str, Any]:
     """A built programme as the table its text would parse to."""
-    keys = (*TEXTS, *(c.key for c in CRITERIA), *LEVELS)
+    keys = (*TEXTS, *(c.key for c in CRITERIA), *OF_THE_TEST)
     rows = [{key: _plain(getattr(step, key)) for key in keys} for step in programme.steps]
     return {"name": programme.name, "about": programme.about, "step": rows}
 
@@ -80,13 +85,14 @@ def _top_findings(table: dict[str, Any]) -> Iterator[Finding]:
         yield Finding("wrong-value", "programme", "call must be a table. Write [call] on a line of its own.")
         return
     for key in call:
-        if key not in LEVELS:
-            yield _unknown(key, "[call]", tuple(LEVELS))
+        if key not in OF_THE_TEST:
+            yield _unknown(key, "[call]", OF_THE_TEST)
+    yield from _cap_findings(call, "[call]")
     yield from _level_findings(call, "[call]", {})
 
 
 def _step_findings(row: dict[str, Any], where: str, call: Any) -> Iterator[Finding]:
-    known = (*TEXTS, *(c.key for c in CRITERIA), *LEVELS)
+    known = (*TEXTS, *(c.key for c in CRITERIA), *OF_THE_TEST)
     for key in row:
         if key not in known:
             yield _unknown(key, where, known)
@@ -95,6 +101,7 @@ def _step_findings(row: dict[str, Any], where: str, call: Any) -> Iterator[Findi
             yield Finding("missing", where, f'{key} is missing or empty. Write {key} = "...".')
     for criterion in CRITERIA:
         yield from _criterion_findings(row, where, criterion.key)
+    yield from _cap_findings(row, where)
     if any(key in row for key in LEVELS):
         yield from _level_findings(row, where, call if isinstance(call, dict) else {})
 
@@ -105,6 +112,13 @@ def _criterion_findings(row: dict[str, Any], where: str, key: str) -> Iterator[F
         yield Finding("missing", where, f"{key} is missing. Give {criterion.wanted}.")
     elif not criterion.fits(row[key]):
         yield Finding("wrong-value", where, f"{key} is {row[key]!r}. Give {criterion.wanted}.")
+
+
+def _cap_findings(row: dict[str, Any], where: str) -> Iterator[Finding]:
+    cap = row.get("cap", CAP)
+    if not isinstance(cap, int) or isinstance(cap, bool) or not LEAST_CAP <= cap <= MOST_REPS:
+        text = f"cap is {cap!r}. Give a whole number of reps from {LEAST_CAP} to {MOST_REPS}, like {CAP}."
+        yield Finding("wrong-value", where, text)
 
 
 def _level_findings(row: dict[str, Any], where: str, above: dict[str, Any]) -> Iterator[Finding]:

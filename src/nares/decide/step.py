@@ -4,29 +4,29 @@ Conventions
 -----------
 ``met`` holds every rep at this step, oldest first, since the criterion last changed.
 
-- Reps are read as *runs of evidence*, each of them Wald's sequential test. The first run starts with the
-  first rep.
+- Reps are read as *runs of evidence*, each of them the sequential test of `nares.decide.lines`. The first run
+  starts with the first rep.
 - When a run reaches the raise line the call is "raise" and stays "raise": it was earned at that rep, and
   asking the same question again after an answer would change the stated risks.
 - When a run reaches the ease line the call is "ease" and a new run starts with the next rep, so that a
   trainer who goes on at the same step is not held to old failures for ever. The ease stands until the new
   run has earned back what the old one lost (five met in a row do, at the usual levels); then it is "stay".
-- A run that reaches neither line within ``cap`` reps says so: undecided, change something. The test itself
-  goes on, so its stated risks hold.
+- A run that reaches neither line within ``cap`` reps ends *undecided*: change something. What is changed is
+  for a person to say; until the criterion changes or a new run, begun with the next rep, reaches a line, the
+  call is "stay" and stays undecided.
 
 Each run has its own chance of a lucky raise: ``runs`` says how many there were.
 """
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from nares.base.errors import OutOfRange
 from nares.base.interval import session_spread, wilson_interval
 from nares.base.vocab import Call
-from nares.decide.sprt import TOUCH, Lines, sprt_lines
-
-CAP = 40
-"""Reps of one run after which an undecided step should be changed."""
+from nares.decide.lines import CAP, StepLines, step_lines
+from nares.decide.sprt import TOUCH, sprt_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +36,9 @@ class StepCall:
     ``reps``, ``met``, ``rate``, ``low``, ``high`` are over every rep given; ``low`` and ``high`` are
     Wilson's interval at ``confidence``, over ``effective_reps`` when sessions differ. None without reps.
     ``run_reps`` and ``run_met`` are the run the call rests on; ``runs`` counts runs begun; ``decided_at``
-    is the rep (from 1) at which the standing call was reached; ``since_reps`` and ``since_met`` are the
-    reps after it. ``undecided`` is True when the run has passed its cap.
+    is the rep (from 1) at which the standing call was reached, or the run ended undecided; ``since_reps`` and
+    ``since_met`` are the reps after it. ``undecided`` is True when the last run to end reached its cap.
+    ``open_reps`` and ``open_met`` are the run still open, what a further rep adds to; 0 after a raise.
     """
 
     call: Call
@@ -58,17 +59,22 @@ class StepCall:
     since_met: int
     undecided: bool
     because: tuple[str, ...]
+    open_reps: int = 0
+    open_met: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class _Walk:
-    """Where the runs of evidence ended up."""
+    """Where the runs of evidence ended up: the last run to end, if it still speaks, and the open one."""
 
     call: Call
+    undecided: bool
     run_reps: int
     run_met: int
     runs: int
     decided_at: int | None
+    open_reps: int
+    open_met: int
 
 
 def step_call(
@@ -90,8 +96,8 @@ def step_call(
         ready: Share of reps met by a dog that should be raised. [-]
         not_ready: Share met by a dog that must not be raised. [-]
         false_raise: Accepted chance that a run raises a dog at ``not_ready``. [-]
-        missed_raise: Accepted chance that a run eases a dog at ``ready``. [-]
-        cap: Reps of one run after which an undecided step should be changed. [count]
+        missed_raise: Accepted chance that a run does not raise a dog at ``ready``. [-]
+        cap: Reps after which a run ends undecided. [count]
         confidence: Two-sided coverage of ``low`` to ``high``. [-]
 
     Raises:
@@ -99,48 +105,86 @@ def step_call(
             risk cannot be.
 
     Sources:
-        wald-1947: the sequential probability ratio test.
+        wald-1947: evidence as a likelihood ratio, and what its lines leave to gain.
 
     Examples:
         >>> step_call([1] * 7).call, step_call([1] * 8).call, step_call([0, 0]).call
         ('stay', 'raise', 'ease')
     """
     _require_reps(met, sessions)
-    if cap < 1:
-        raise OutOfRange(f"A cap of {cap} reps cannot be. Give at least 1, for example {CAP}.")
-    lines = sprt_lines(ready=ready, not_ready=not_ready, false_raise=false_raise, missed_raise=missed_raise)
+    lines = step_lines(
+        ready=ready, not_ready=not_ready, false_raise=false_raise, missed_raise=missed_raise, cap=cap
+    )
     walk = _walk(met, lines)
-    return _with_evidence(walk, met, sessions, cap, confidence)
+    return _with_evidence(walk, met, sessions, confidence)
 
 
-def _walk(met: Sequence[bool | int], lines: Lines) -> _Walk:
+def _walk(met: Sequence[bool | int], lines: StepLines) -> _Walk:
     """Read the reps run by run. One loop without calls: a five-year record is read on every page."""
-    up, down = lines.per_met, lines.per_missed
-    top, bottom = lines.raise_at - TOUCH, lines.ease_at + TOUCH
-    evidence, begun, before, runs = 0.0, 0, 0, 1
+    follows = _follows(lines)
+    at = begun = before = 0
+    runs, ended = 1, 0
     for number, value in enumerate(met, start=1):
-        evidence += up if value else down
-        if bottom < evidence < top:
+        at = follows[2 * at + 1 if value else 2 * at]
+        if at >= 0:
             continue
-        if evidence >= top:
-            return _Walk("raise", number - begun, int(sum(met[begun:number])), runs, number)
-        evidence, before, begun, runs = 0.0, begun, number, runs + 1
-    if begun and evidence + lines.ease_at < -TOUCH:
-        begun_again = begun < len(met)
-        return _Walk("ease", begun - before, int(sum(met[before:begun])), runs - 1 + begun_again, begun)
-    return _Walk("stay", len(met) - begun, int(sum(met[begun:])), runs, None)
+        if at == _RAISED:
+            return _Walk("raise", False, number - begun, int(sum(met[begun:number])), runs, number, 0, 0)
+        ended, before, begun, runs, at = at, begun, number, runs + 1, 0
+    reps, hits = divmod(at, lines.cap + 1)
+    if ended == _UNDECIDED or (ended == _EASED and not _earned_back(hits, reps, lines)):
+        call: Call = "ease" if ended == _EASED else "stay"
+        last, begun_again = int(sum(met[before:begun])), begun < len(met)
+        runs = runs - 1 + begun_again
+        return _Walk(call, ended == _UNDECIDED, begun - before, last, runs, begun, reps, hits)
+    return _Walk("stay", False, reps, hits, runs, None, reps, hits)
+
+
+_EASED, _RAISED, _UNDECIDED = -1, -2, -3
+
+
+@lru_cache(maxsize=64)
+def _follows(lines: StepLines) -> tuple[int, ...]:
+    """Where a rep leads from each count of an open run: at twice the count's number missed, one further met.
+
+    A count's number is ``reps * (cap + 1) + met``; what ends the run is negative.
+    """
+    width = lines.cap + 1
+    follows = [0] * (2 * lines.cap * width)
+    for reps in range(lines.cap):
+        for met in range(reps + 1):
+            for value in (0, 1):
+                follows[2 * (reps * width + met) + value] = _after(lines, reps + 1, met + value)
+    return tuple(follows)
+
+
+def _after(lines: StepLines, reps: int, met: int) -> int:
+    if lines.raises(met, reps):
+        return _RAISED
+    if lines.eases(met, reps):
+        return _EASED
+    return _UNDECIDED if reps == lines.cap else reps * (lines.cap + 1) + met
+
+
+def _earned_back(met: int, reps: int, lines: StepLines) -> bool:
+    """Whether the reps after an ease weigh as much for the dog as Wald's line to ease weighs against it."""
+    wald = sprt_lines(
+        ready=lines.ready,
+        not_ready=lines.not_ready,
+        false_raise=lines.false_raise,
+        missed_raise=lines.missed_raise,
+    )
+    return wald.evidence(met, reps) + wald.ease_at >= -TOUCH
 
 
 def _with_evidence(
     walk: _Walk,
     met: Sequence[bool | int],
     sessions: Sequence[Hashable] | None,
-    cap: int,
     confidence: float,
 ) -> StepCall:
     reps, hits = len(met), int(sum(met))
     since = reps - walk.decided_at if walk.decided_at else 0
-    undecided = walk.call == "stay" and walk.run_reps >= cap
     spread = session_spread(met, sessions)
     rate = hits / reps if reps else None
     low, high = (
@@ -148,7 +192,7 @@ def _with_evidence(
         if rate is not None
         else (None, None)
     )
-    because = [_reason(walk, undecided), *([spread.note] if spread.note and reps else [])]
+    because = [_reason(walk), *([spread.note] if spread.note and reps else [])]
     return StepCall(
         call=walk.call,
         reps=reps,
@@ -166,19 +210,21 @@ def _with_evidence(
         decided_at=walk.decided_at,
         since_reps=since,
         since_met=int(sum(met[reps - since :])) if since else 0,
-        undecided=undecided,
+        undecided=walk.undecided,
         because=tuple(because),
+        open_reps=walk.open_reps,
+        open_met=walk.open_met,
     )
 
 
-def _reason(walk: _Walk, undecided: bool) -> str:
+def _reason(walk: _Walk) -> str:
     counted = f"{walk.run_met} of {walk.run_reps} met"
     if walk.call == "raise":
         return f"{counted}: enough to raise, reached at rep {walk.decided_at}."
     if walk.call == "ease":
         return f"{counted}: not ready, reached at rep {walk.decided_at}."
-    if undecided:
-        return f"{counted} and still undecided: change something rather than go on the same way."
+    if walk.undecided:
+        return f"{counted} and undecided: change something rather than go on the same way."
     if walk.run_reps == 0:
         return "No reps at this step yet."
     return f"{counted}: not yet enough to raise or to ease."

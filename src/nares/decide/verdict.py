@@ -42,6 +42,7 @@ def call_on(stretch: Stretch, step: Step) -> StepCall:
         not_ready=step.not_ready,
         false_raise=step.false_raise,
         missed_raise=step.missed_raise,
+        cap=step.cap,
     )
 
 
@@ -61,6 +62,8 @@ def verdict_on(
         return _raise(step, programme)
     if found.call == "ease":
         return _ease(step, programme)
+    if found.undecided:
+        return Verdict("stay", step, _change(step))
     return Verdict("stay", step, f"Go on with {step.name}.")
 
 
@@ -68,6 +71,14 @@ _STOP = (
     f"{STOP_REFUSALS} or more of the last {STOP_WINDOW} reps were refused: stop. "
     "Look at the dog, the box and the heat before the next session, and begin that one easier."
 )
+
+
+def _change(step: Step) -> str:
+    return (
+        f"Undecided after {step.cap} reps at {step.name}: change something before going on. "
+        "Ask shorter holds, raise the pay, give shorter sessions or another place, or go back a step; "
+        "then count afresh."
+    )
 
 
 def _raise(step: Step, programme: Programme) -> Verdict:
