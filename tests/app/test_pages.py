@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from nares.app import jobs
-from nares.app.deciding import planned
 from nares.app.deeds import AddDog, ConfirmReps, ImportReps
 from nares.app.desk import Desk, open_desk
+from nares.app.planning import ahead
 from nares.app.summaries import SENTENCES, summary_of
 from nares.base.errors import Refused, Unknown
 from nares.decide import read_programme, shipped_programme
@@ -114,7 +114,7 @@ def test_a_long_payload_is_cut_in_the_list_and_says_where_the_rest_is(desk: Desk
     assert "more characters" not in texts["dog_added"]
 
 
-def test_warm_up_and_closing_reps_are_marked_easy() -> None:
-    programme = read_programme(shipped_programme())
-    plan = planned(programme, "hold-5", (2.5, 2.5, 4.0, 5.0, 2.5, 2.5))
-    assert [rep.easy for rep in plan] == [True, True, False, False, False, True]
+def test_warm_up_and_closing_reps_are_marked_easy(desk: Desk) -> None:
+    plan = ahead(desk, "Moss", read_programme(shipped_programme())).plan
+    assert plan
+    assert [rep.easy for rep in plan.reps] == [True, True] + [False] * 9 + [True]

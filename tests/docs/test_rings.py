@@ -39,6 +39,8 @@ def test_the_rings_hold(house: Path) -> None:
         ("decide", "import nares.record"),
         ("measure", "import sqlite3"),
         ("decide", "import random"),
+        ("care", "import nares.decide"),
+        ("decide", "import typst"),
         ("base", "import nares.measure"),
         ("record", "import nares.app.desk"),
         ("record", "import nares.media"),

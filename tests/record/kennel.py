@@ -119,5 +119,18 @@ def write_day(store: Store) -> None:
     )
 
 
+def ration(dog: str = "Brine", day: str = "2026-03-01", **other: Any) -> dict[str, Any]:
+    return {"dog": dog, "day": day, "ration_g": 425.9, "reward_g": 0.5, "bowl_g": 300.0, **other}
+
+
+def card(from_call: int | None, dog: str = "Brine", reps: int = 3) -> dict[str, Any]:
+    """A card of a few reps, the second of them without target."""
+    same: dict[str, Any] = {"hand": "away", "distance_m": 0.0, "disturbance": 0, "boxes": 4}
+    found = {"ask_s": 1.2, "easy": False, "pay_place": "inside", "source": "target", "target_box": 2}
+    blank = {"ask_s": None, "easy": False, "pay_place": "away", "source": "blank", "target_box": None}
+    said = [{"rep": n, **same, **(blank if n == 2 else found)} for n in range(1, reps + 1)]
+    return {"dog": dog, "step": "blanks", "from_call": from_call, "called": "stay", "reps": said}
+
+
 def amendment(entry: int, field: str, old: Any, new: Any, why: str = "misread") -> dict[str, Any]:
     return {"entry": entry, "field": field, "old": old, "new": new, "why": why}

@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.record.kennel import (
     amendment,
+    card,
     corrected,
     opened,
+    ration,
     reading,
     recording,
     rep,
@@ -34,7 +36,18 @@ NUMBERS = st.integers(1, 4)
 CALLS = st.sampled_from(["raise", "stay", "ease", "stop"])
 STEPS = st.sampled_from(["hand-inside", "hold"])
 FIELDS = st.sampled_from(
-    ["/note", "/dog", "/why", "/reps/0/hold_s", "/reps/0/met", "/reps/1/ask_s", "/breed", "/call", "/name"]
+    [
+        "/note",
+        "/dog",
+        "/why",
+        "/reps/0/hold_s",
+        "/reps/0/met",
+        "/reps/1/ask_s",
+        "/breed",
+        "/call",
+        "/name",
+        "/bowl_g",
+    ]
 )
 DEEDS = st.one_of(
     st.builds(lambda dog: ("dog_added", {"dog": dog, "breed": "Terrier"}), DOGS),
@@ -74,6 +87,8 @@ DEEDS = st.one_of(
         STEPS,
         CALLS,
     ),
+    st.builds(lambda dog, grams: ("ration_set", ration(dog, bowl_g=grams or 0)), DOGS, HOLDS),
+    st.builds(lambda dog, entry: ("session_planned", card(entry, dog)), DOGS, st.none() | st.integers(1, 20)),
     st.tuples(st.just("amend"), st.tuples(st.integers(1, 30), FIELDS, HOLDS | DOGS | st.booleans() | CALLS)),
 )
 
@@ -116,6 +131,8 @@ def test_every_table_is_filled_by_a_day(store: Store) -> None:
     sha256 = hashlib.sha256(text.encode()).hexdigest()
     write(store, "programme_kept", {"name": "box", "text": text, "sha256": sha256})
     write(store, "events_corrected", corrected("a"))
+    write(store, "ration_set", ration())
+    write(store, "session_planned", card(10))
     assert [name for name, rows in tables(store).items() if not rows] == []
 
 

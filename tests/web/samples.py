@@ -81,7 +81,7 @@ def call(what: str = "raise") -> CallView:
         risk=("Two marks came before the nose was in; watch the box, not the hand.",)
         if what == "stay"
         else (),
-        asks_s=tuple(rep.ask_s for rep in planned()) if what != "stop" else (),
+        asks_s=tuple(rep.ask_s for rep in planned() if rep.ask_s) if what != "stop" else (),
         next_session=planned() if what != "stop" else (),
     )
 

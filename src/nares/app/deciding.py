@@ -9,7 +9,8 @@ from typing import Any
 from nares.app.answers import answer
 from nares.app.desk import Desk
 from nares.app.files import read_text
-from nares.app.pages import CallView, PlannedRep
+from nares.app.pages import CallView
+from nares.app.planning import REPS_PLANNED, ahead
 from nares.base.errors import NotEnoughData
 from nares.base.findings import Finding
 from nares.base.vocab import Rep
@@ -23,12 +24,6 @@ from nares.decide import (
     read_rep_table,
     shipped_programme,
 )
-
-WARM_UP = 2
-"""At most so many reps at the start of a session are easy ones. [count]"""
-
-REPS_PLANNED = 12
-"""Reps planned for the next session until today's ration sets another number. [count]"""
 
 
 def shipped_programme_text() -> str:
@@ -124,6 +119,7 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
     kept = desk.store.entry(made.entry).payload
     found = made.evidence
     overruled = made.overruled
+    plan = ahead(desk, dog, programme).plan
     return CallView(
         step=made.step,
         step_name=step_name(programme, made.step),
@@ -134,7 +130,7 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
         because=made.because,
         risk=tuple(kept.get("risk", ())),
         asks_s=made.asks_s,
-        next_session=planned(programme, made.next_step, made.asks_s),
+        next_session=plan.reps if plan else (),
     )
 
 
@@ -142,24 +138,3 @@ def step_name(programme: Programme, key: str) -> str:
     """The plain name of a step; its key where the programme does not have it."""
     place = programme.place_of(key)
     return key if place is None else programme.steps[place].name
-
-
-def planned(programme: Programme, key: str, asks_s: Sequence[float]) -> tuple[PlannedRep, ...]:
-    """The next session rep by rep: every criterion as the step says, asks as they were drawn."""
-    place = programme.place_of(key)
-    if place is None:
-        return ()
-    step = programme.steps[place]
-    return tuple(
-        PlannedRep(
-            rep=number,
-            ask_s=ask_s,
-            easy=number == len(asks_s) or (number <= WARM_UP and ask_s <= asks_s[0]),
-            hand=step.hand,
-            pay_place=step.pay_place,
-            distance_m=step.distance_m,
-            disturbance=step.disturbance,
-            source="target",
-        )
-        for number, ask_s in enumerate(asks_s, start=1)
-    )

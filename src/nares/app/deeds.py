@@ -175,6 +175,36 @@ class ImportReps:
 
 
 @dataclass(frozen=True, slots=True)
+class SetRation:
+    """Say what a dog is fed on a day, so that its sessions stay within it. ``day`` None is today.
+
+    Fields as in `nares.care.ration.Ration`.
+    """
+
+    dog: str
+    by: str = ""
+    ration_g: float | None = None
+    reward_g: float | None = None
+    bowl_g: float = 0.0
+    rewards: int | None = None
+    rewards_per_rep: int = 1
+    day: str | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeCard:
+    """Take the next session's card, so that it is on the record before the first rep.
+
+    ``seen``: the entry of the call the card was shown for; None: not looked at.
+    """
+
+    dog: str
+    by: str = ""
+    seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SetClockBack:
     """Say that the clock had been ahead when the record was last written."""
 

@@ -9,7 +9,7 @@ import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, time, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,7 +29,8 @@ class Desk:
     """What a job works with.
 
     ``now``: the time of day, asked once a deed. ``draws``: a fresh source of chance. ``person``: who
-    answers for what is written from here unless a request says otherwise.
+    answers for what is written from here unless a request says otherwise. ``zone``: where days begin and
+    end; the computer's when None.
     """
 
     data: Path
@@ -37,6 +38,16 @@ class Desk:
     now: Callable[[], datetime]
     draws: "Callable[[], Generator]"
     person: str
+    zone: tzinfo | None = None
+
+    def today(self) -> date:
+        """The day it is where the dogs are."""
+        return self.now().astimezone(self.zone).date()
+
+    def midnight(self, day: date) -> datetime:
+        """When a day begins where the dogs are."""
+        began = datetime.combine(day, time.min, tzinfo=self.zone)
+        return began.astimezone(UTC)
 
     @property
     def secret(self) -> str:
@@ -132,6 +143,11 @@ def _names(path: Path) -> tuple[str, str] | None:
 
 def _clock() -> datetime:
     return datetime.now(UTC)
+
+
+def local_now() -> datetime:
+    """The time of day with the zone of this computer."""
+    return _clock().astimezone()
 
 
 def _draws() -> "Generator":

@@ -77,7 +77,17 @@ def write_text(to: Path, text: str) -> Path:
         Unusable: If it cannot be written; nothing is left behind.
         Refused: If a record lies at that place.
     """
-    return write_whole(to, lambda partial: partial.write_bytes(text.encode("utf-8")))
+    return write_bytes(to, text.encode("utf-8"))
+
+
+def write_bytes(to: Path, held: bytes) -> Path:
+    """Write a file, whole or not at all; an older file gives way, a record does not.
+
+    Raises:
+        Unusable: If it cannot be written; nothing is left behind.
+        Refused: If a record lies at that place.
+    """
+    return write_whole(to, lambda partial: partial.write_bytes(held))
 
 
 def require_no_record(at: Path) -> None:

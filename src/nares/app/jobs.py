@@ -6,6 +6,7 @@ and returns a value of `nares.app.pages`. A deed that is refused has written not
 
 from nares.app.again import measure_again, regions_proposed
 from nares.app.agreement_page import agreement_page
+from nares.app.carding import card_page, handler_page, printed_card, take_card
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
 from nares.app.dogs import add_dog, dog_page, today_page
@@ -14,6 +15,7 @@ from nares.app.following import follow_events
 from nares.app.marks_page import marks_page
 from nares.app.measuring import Progress
 from nares.app.playing import media_file, spectrogram, spectrogram_tile, waveform
+from nares.app.rationing import set_ration
 from nares.app.running import run_session
 from nares.app.sessions import session_page
 from nares.app.standing import lanes_as, own_sheets
@@ -26,17 +28,20 @@ __all__ = [
     "add_dog",
     "agreement_page",
     "amend",
+    "card_page",
     "confirm_reps",
     "correct_events",
     "correct_rep",
     "dog_page",
     "follow_events",
+    "handler_page",
     "import_reps",
     "lanes_as",
     "marks_page",
     "measure_again",
     "media_file",
     "own_sheets",
+    "printed_card",
     "record_page",
     "regions_proposed",
     "reps_table",
@@ -44,8 +49,10 @@ __all__ = [
     "session_page",
     "set_aside",
     "set_clock_back",
+    "set_ration",
     "spectrogram",
     "spectrogram_tile",
+    "take_card",
     "timeline_page",
     "today_page",
     "verify_record",

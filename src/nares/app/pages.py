@@ -7,22 +7,9 @@ from dataclasses import dataclass
 
 from nares.app.standing import LanesAs as LanesAs
 from nares.base.vocab import Call, MeasuredRep, Reading, Rep, Span
+from nares.base.vocab import PlannedRep as PlannedRep  # shown as it was planned
 from nares.decide.decision import Evidence as Evidence  # shown as it was decided
 from nares.measure.corrections import Edit
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedRep:
-    """One rep of the next session: what to ask for and how."""
-
-    rep: int
-    ask_s: float
-    easy: bool
-    hand: str
-    pay_place: str
-    distance_m: float
-    disturbance: int
-    source: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,20 @@ def _overruled(said: Payload) -> str:
     return f"{said['dog']} at {said['step']}: a person decides {said['call']}. {said['why']}"
 
 
+def _ration(said: Payload) -> str:
+    per = f"{said['reward_g']:g} g a reward" if said["reward_g"] is not None else "rewards not weighed"
+    rewards, grams = said["rewards"], said["ration_g"]
+    day = f"{grams:g} g, {said['bowl_g']:g} g of it from the bowl" if grams is not None else "not weighed"
+    apart = "" if rewards is None else f", {rewards} rewards set apart"
+    return f"{said['dog']} is fed on {said['day']}: {day}; {per}{apart}."
+
+
+def _planned(said: Payload) -> str:
+    count = len(said["reps"])
+    reps = f"{count} rep{'' if count == 1 else 's'}"
+    return f"{said['dog']} at {said['step']}: a session card of {reps} is taken."
+
+
 def _clock(said: Payload) -> str:
     return f"The clock was ahead ({said['was']}) and was set back. {said['why']}"
 
@@ -88,6 +102,8 @@ SENTENCES: dict[str, Callable[[Payload], str]] = {
     "amended": _amended,
     "step_called": _called,
     "call_overruled": _overruled,
+    "ration_set": _ration,
+    "session_planned": _planned,
     "clock_set": _clock,
 }
 """One sentence a kind; a test holds this table equal to the kinds that can be written."""

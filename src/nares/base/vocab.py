@@ -207,3 +207,34 @@ class Rep:
     source: Source
     cues: tuple[str, ...] = field(default=())
     paid: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedRep:
+    """One rep of a session to come: what to ask for and how.
+
+    ``ask_s`` is None where there is no target: no hold is asked there. ``easy``: asked so as to be met, first
+    and last. ``target_box`` counts from 1 among ``boxes`` and is None where there is no target;
+    ``distractor_boxes`` hold something else that smells.
+    """
+
+    rep: int
+    ask_s: float | None
+    easy: bool
+    hand: Hand
+    pay_place: PayPlace
+    distance_m: float
+    disturbance: int
+    source: Source
+    boxes: int = 1
+    target_box: int | None = 1
+    distractor_boxes: tuple[int, ...] = ()
+    food_in_front: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """How many reps food still allows: ``left`` today in all, ``session`` at most in one. None: not known."""
+
+    left: int | None = None
+    session: int | None = None

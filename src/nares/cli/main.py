@@ -18,6 +18,7 @@ COMMANDS = {
     "measure": ("nares.cli.measure:measure", "Measure a recording: marks, inhalations, nose, hand, reps."),
     "agreement": ("nares.cli.agreement:agreement", "How far two readings of one recording agree."),
     "decide": ("nares.cli.decide:decide", "Raise, stay, ease or stop, from a rep table."),
+    "card": ("nares.cli.card:card", "The next session rep by rep: to read, print and take along."),
     "dog": ("nares.cli.dog:dog", "Put dogs on the record and list them."),
     "session": ("nares.cli.session:session", "Keep and measure a session, confirm and correct its reps."),
     "marks": ("nares.cli.marks:marks", "How people mark: delays, on what, what to practise."),

@@ -15,6 +15,7 @@ from nares.decide.characteristics import (
 from nares.decide.decision import Decision, Evidence, decide, hold_model_of
 from nares.decide.holds import HoldModel, hold_model, recency_weights
 from nares.decide.lines import StepLines, step_lines, wald_lines
+from nares.decide.plan import SessionPlan, asks_again, plan_session
 from nares.decide.programme import Programme, Step
 from nares.decide.programme_check import check_programme
 from nares.decide.programme_file import read_programme, shipped_programme
@@ -30,10 +31,12 @@ __all__ = [
     "HoldModel",
     "Programme",
     "RepTable",
+    "SessionPlan",
     "Step",
     "StepCall",
     "StepLines",
     "Survived",
+    "asks_again",
     "asks_between",
     "characteristics_of",
     "check_programme",
@@ -46,6 +49,7 @@ __all__ = [
     "ladder_risk",
     "operating_characteristics",
     "percentile_rank",
+    "plan_session",
     "read_programme",
     "read_rep_table",
     "recency_weights",

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from nares.base.vocab import Rep
+from nares.base.vocab import PlannedRep, Rep
+from nares.care.ration import Ration
 from nares.measure.corrections import Edit
 from nares.measure.numbering import RepPlace
 
@@ -168,6 +169,37 @@ class CallMade:
     at: str
     entry: int
     overruled: Overruling | None
+
+
+@dataclass(frozen=True, slots=True)
+class RationKept:
+    """What a dog is fed on a day, as last said."""
+
+    dog: str
+    day: str
+    ration: Ration
+    note: str
+    by: str
+    at: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class CardTaken:
+    """A session card as it was taken, before the session."""
+
+    dog: str
+    step: str
+    from_call: int | None
+    called: str
+    reps: tuple[PlannedRep, ...]
+    limited_by: str
+    left_reps: int | None
+    session_reps: int | None
+    programme: str
+    by: str
+    at: str
+    entry: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,13 @@ import json
 import math
 import re
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from nares.base.errors import OutOfRange, Refused, Unknown
 from nares.base.times import read_utc
 from nares.base.vocab import Region, Rep
+from nares.care.ration import Ration
 from nares.record.canonical import canonical
 from nares.record.edits import require_admitted, require_numbered
 from nares.record.kinds import (
@@ -26,10 +28,12 @@ from nares.record.kinds import (
     EventsCorrected,
     KennelFounded,
     ProgrammeKept,
+    RationSet,
     ReadingMade,
     RecordingKept,
     RepsConfirmed,
     RepSetAside,
+    SessionPlanned,
     SessionRun,
     StepCalled,
 )
@@ -325,6 +329,34 @@ def _always_overruling(cursor: Cursor, said: CallOverruled) -> None:
     _require_why(said.why)
 
 
+def _new_ration(cursor: Cursor, said: RationSet) -> None:
+    _dog(cursor, said.dog)
+
+
+def _always_ration(cursor: Cursor, said: RationSet) -> None:
+    try:
+        date.fromisoformat(said.day)
+        Ration(said.ration_g, said.reward_g, said.bowl_g, said.rewards, said.rewards_per_rep)
+    except OutOfRange as fault:
+        raise Refused(str(fault)) from None
+    except ValueError:
+        raise Refused(f"{said.day!r} is not a day. Write it like 2026-03-14.") from None
+
+
+def _new_plan(cursor: Cursor, said: SessionPlanned) -> None:
+    _dog(cursor, said.dog)
+    _require_name(said.step, "The step")
+    if [rep.rep for rep in said.reps] != list(range(1, len(said.reps) + 1)) or not said.reps:
+        raise Refused("The reps of a card are numbered 1, 2, 3 …, at least one. Plan the session again.")
+    row = _row(cursor, "SELECT max(entry) FROM calls WHERE dog = ?", said.dog)
+    newest = row[0] if row else None
+    if newest != said.from_call:
+        raise Refused(
+            f"The card of {said.dog!r} follows an older call than the newest one, entry {newest}. "
+            "Open the card again and take that."
+        )
+
+
 def _guard_amended(cursor: Cursor, said: Amended) -> None:
     _require_why(said.why)
     target = present(cursor, said.entry)
@@ -365,6 +397,8 @@ _NEW: dict[type[Any], Guard] = {
     RepSetAside: _new_aside,
     StepCalled: _new_call,
     CallOverruled: _new_overruling,
+    RationSet: _new_ration,
+    SessionPlanned: _new_plan,
 }
 """What is looked at once, when the entry is new."""
 
@@ -376,5 +410,6 @@ _ALWAYS: dict[type[Any], Guard] = {
     RepsConfirmed: _always_reps,
     RepSetAside: _always_aside,
     CallOverruled: _always_overruling,
+    RationSet: _always_ration,
 }
 """What must hold of the values themselves, also after an amendment."""

@@ -14,7 +14,7 @@ make sense is `nares.record.guards`.
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from nares.base.vocab import Call, Hand, PayPlace, Rep
+from nares.base.vocab import Call, Hand, PayPlace, PlannedRep, Rep
 from nares.base.vocab import Source as RepSource
 from nares.measure.corrections import Edit
 from nares.measure.numbering import RepPlace
@@ -191,6 +191,45 @@ class CallOverruled:
 
 
 @dataclass(frozen=True, slots=True)
+class RationSet:
+    """What a dog is fed on one day, as a person says it. The newest of a day stands.
+
+    ``ration_g``: all of it; ``bowl_g``: of that, what goes into the bowl; ``reward_g``: one reward;
+    ``rewards``: a count set apart. Fields as in `nares.care.ration.Ration`.
+    """
+
+    dog: str
+    day: str
+    ration_g: float | None = None
+    reward_g: float | None = None
+    bowl_g: float = 0.0
+    rewards: int | None = None
+    rewards_per_rep: int = 1
+    note: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SessionPlanned:
+    """A session card as a trainer took it: every rep as planned, before the first of them.
+
+    ``from_call``: the entry of the call it follows, None where there was none yet. ``left_reps``,
+    ``session_reps``: what food allowed when it was taken, None where that was not known.
+    """
+
+    dog: str
+    step: str
+    from_call: int | None
+    called: Call
+    reps: tuple[PlannedRep, ...]
+    limited_by: str = "asks"
+    left_reps: int | None = None
+    session_reps: int | None = None
+    programme: str = "box"
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class ClockSet:
     """The clock had been ahead and was set back. ``was``: the newest time on the record until now."""
 
@@ -212,6 +251,8 @@ KINDS: dict[str, type[Any]] = {
     "amended": Amended,
     "step_called": StepCalled,
     "call_overruled": CallOverruled,
+    "ration_set": RationSet,
+    "session_planned": SessionPlanned,
     "clock_set": ClockSet,
 }
 
@@ -245,6 +286,8 @@ FIXED: dict[str, dict[str, str]] = {
     "amended": {"*": "Amend the entry it amends once more."},
     "step_called": {"*": "A call is overruled, not amended."},
     "call_overruled": {"dog": "Overrule the other dog's call.", "step": "Overrule the other step's call."},
+    "ration_set": {"dog": "Set the other dog's ration.", "day": "Set the other day's ration."},
+    "session_planned": {"*": "It is what was planned before the session. Take a new card instead."},
     "clock_set": {"was": "It is what the record said."},
 }
 """Values that are not amended, by kind: ``*`` alone is the whole payload, ``*`` inside a path any row."""

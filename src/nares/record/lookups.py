@@ -36,6 +36,7 @@ from nares.record.found import (
     SessionCount,
     SetAside,
 )
+from nares.record.plan_lookups import PlanLookups
 from nares.record.projections.fold import present
 
 _SESSION = (
@@ -61,7 +62,7 @@ NEWEST = 2**62
 """A number that no entry reaches."""
 
 
-class Lookups:
+class Lookups(PlanLookups):
     """Questions a record answers."""
 
     def _connection(self) -> sqlite3.Connection:

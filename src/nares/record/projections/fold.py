@@ -15,10 +15,10 @@ from nares.base.errors import Unknown
 from nares.record.chain import Entry, Sealed, entry_from
 from nares.record.kinds import Amended
 from nares.record.payloads import completed, understood
-from nares.record.projections import calls, changes, dogs, lines, reps, sessions
+from nares.record.projections import calls, changes, dogs, lines, plans, reps, sessions
 from nares.record.tables import Cursor, Table
 
-VERSION = 2
+VERSION = 3
 """Counts up whenever a table or a fold changes: an older file is folded again when it is opened."""
 
 TABLES: tuple[Table, ...] = (
@@ -28,11 +28,12 @@ TABLES: tuple[Table, ...] = (
     *reps.TABLES,
     *changes.TABLES,
     *calls.TABLES,
+    *plans.TABLES,
 )
 
 Fold = Callable[[Cursor, Entry, Any], None]
 _APPLY: dict[str, Fold] = {
-    kind: group.apply for group in (dogs, sessions, reps, calls) for kind in group.KINDS
+    kind: group.apply for group in (dogs, sessions, reps, calls, plans) for kind in group.KINDS
 }
 _RESTATE: dict[str, Fold] = {
     **_APPLY,

@@ -85,7 +85,9 @@ def _usual(request: HttpRequest, page: DogPage) -> dict[str, Any]:
     """What is likely the same as last time: where the openings are, and the asks that were planned."""
     usual: dict[str, Any] = {}
     if page.card.call:
-        usual["asks"] = " ".join(f"{ask_s:g}" for ask_s in page.card.call.asks_s)
+        usual["asks"] = " ".join(
+            f"{rep.ask_s:g}" for rep in page.card.call.next_session if rep.ask_s is not None
+        )
     if page.card.last_session:
         try:
             last = jobs.session_page(desk_of(request), page.card.last_session)

@@ -37,6 +37,8 @@ KINDS = {
     "amended": "Value corrected",
     "step_called": "Step called",
     "call_overruled": "Call overruled",
+    "ration_set": "Ration set",
+    "session_planned": "Session card taken",
     "clock_set": "Clock set",
 }
 WORDS = {
