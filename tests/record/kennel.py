@@ -134,3 +134,9 @@ def card(from_call: int | None, dog: str = "Brine", reps: int = 3) -> dict[str, 
 
 def amendment(entry: int, field: str, old: Any, new: Any, why: str = "misread") -> dict[str, Any]:
     return {"entry": entry, "field": field, "old": old, "new": new, "why": why}
+
+
+def sheet(**other: Any) -> dict[str, Any]:
+    """A spreadsheet that was brought in, with one session that is still to be written."""
+    said = {"name": "log.csv", "sha256": "ab" * 32, "bytes": 90, "sheet": "text", "mapping": {"order": ""}}
+    return {**said, "lines": {"b9": [(1, 2), (2, 3)]}, **other}

@@ -18,6 +18,7 @@ from tests.record.kennel import (
     recording,
     rep,
     session,
+    sheet,
     write,
     write_day,
 )
@@ -133,6 +134,7 @@ def test_every_table_is_filled_by_a_day(store: Store) -> None:
     write(store, "events_corrected", corrected("a"))
     write(store, "ration_set", ration())
     write(store, "session_planned", card(10))
+    write(store, "sheet_imported", sheet())
     assert [name for name, rows in tables(store).items() if not rows] == []
 
 

@@ -205,6 +205,40 @@ class TakeCard:
 
 
 @dataclass(frozen=True, slots=True)
+class LookAtSheet:
+    """Look at a spreadsheet: how it is read, and what that would put on the record.
+
+    ``sheet``: the sheet's name, the first that holds anything when empty. ``mapping``: how to read it, as
+    plain data; ``use``: a mapping kept under this name. Neither: one is proposed. ``name``: the file's own
+    name. ``header_line``: where the header ends, for a proposal. ``only_new``: leave out sessions that are
+    on the record already.
+    """
+
+    path: Path
+    sheet: str = ""
+    mapping: Mapping[str, Any] | None = None
+    use: str = ""
+    name: str = ""
+    add_dogs: bool = False
+    only_new: bool = False
+    header_line: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ImportSheet:
+    """Bring the reps of a spreadsheet into the record: all of it or nothing.
+
+    ``seen``: the digest of the mapping that was looked at, so that nothing unseen is kept; empty: not looked
+    at by a person. ``keep_as``: keep the mapping under this name.
+    """
+
+    look: LookAtSheet
+    by: str
+    seen: str = ""
+    keep_as: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SetClockBack:
     """Say that the clock had been ahead when the record was last written."""
 

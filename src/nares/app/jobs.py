@@ -18,6 +18,8 @@ from nares.app.playing import media_file, spectrogram, spectrogram_tile, wavefor
 from nares.app.rationing import set_ration
 from nares.app.running import run_session
 from nares.app.sessions import session_page
+from nares.app.sheet_files import keep_waiting, let_go, waiting
+from nares.app.sheets import import_sheet, sheet_page
 from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
 from nares.app.timelines import timeline_page
@@ -36,7 +38,10 @@ __all__ = [
     "follow_events",
     "handler_page",
     "import_reps",
+    "import_sheet",
+    "keep_waiting",
     "lanes_as",
+    "let_go",
     "marks_page",
     "measure_again",
     "media_file",
@@ -50,11 +55,13 @@ __all__ = [
     "set_aside",
     "set_clock_back",
     "set_ration",
+    "sheet_page",
     "spectrogram",
     "spectrogram_tile",
     "take_card",
     "timeline_page",
     "today_page",
     "verify_record",
+    "waiting",
     "waveform",
 ]

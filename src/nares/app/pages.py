@@ -3,7 +3,7 @@
 Nothing here is formatted: times are ISO 8601 in UTC, rates run from 0 to 1, lengths of time are seconds.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from nares.app.standing import LanesAs as LanesAs
 from nares.base.vocab import Call, MeasuredRep, Reading, Rep, Span
@@ -175,7 +175,11 @@ class RecordingView:
 
 @dataclass(frozen=True, slots=True)
 class SessionPage:
-    """The page of one session. ``reading`` is the machine's; ``lanes`` is what stands after corrections."""
+    """The page of one session. ``reading`` is the machine's; ``lanes`` is what stands after corrections.
+
+    ``from_sheet``: the spreadsheet its reps came from, ``sheet_lines``: the line of each rep; both may be
+    empty.
+    """
 
     line: SessionLine
     recording: RecordingView | None
@@ -187,6 +191,9 @@ class SessionPage:
     note: str
     lanes: LanesAs | None = None
     marked_by: str = ""
+    from_sheet: str = ""
+    sheet_sha256: str = ""
+    sheet_lines: dict[int, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ def session_page(desk: Desk, session: str) -> SessionPage:
     recording = recording_view(desk, session)
     programme = programme_of(desk, desk.store.dog(kept.dog).programme)
     count = desk.store.session_counts(kept.dog)[session]
+    origin = desk.store.sheet_of(session)
     return SessionPage(
         line=session_line(kept, count, programme, recorded=recording is not None),
         recording=recording,
@@ -45,6 +46,9 @@ def session_page(desk: Desk, session: str) -> SessionPage:
         note=kept.note,
         lanes=None if timeline is None else timeline.lanes,
         marked_by=marked_by(desk, kept),
+        from_sheet="" if origin is None else origin[0].name,
+        sheet_sha256="" if origin is None else origin[0].sha256,
+        sheet_lines={} if origin is None else origin[1],
     )
 
 

@@ -53,6 +53,12 @@ def _confirmed(said: Payload) -> str:
     return f"{'Rep' if len(reps) == 1 else 'Reps'} {numbers} of {said['session']} confirmed."
 
 
+def _sheet(said: Payload) -> str:
+    reps, sessions = sum(map(len, said["lines"].values())), len(said["lines"])
+    of = f"{reps} rep{'' if reps == 1 else 's'} of {sessions} session{'' if sessions == 1 else 's'}"
+    return f"{of} come from the spreadsheet {said['name']}; they were not measured here."
+
+
 def _aside(said: Payload) -> str:
     return f"Rep {said['rep']} of {said['session']} set aside: {said['why']}"
 
@@ -99,6 +105,7 @@ SENTENCES: dict[str, Callable[[Payload], str]] = {
     "events_corrected": _corrected,
     "reps_confirmed": _confirmed,
     "rep_set_aside": _aside,
+    "sheet_imported": _sheet,
     "amended": _amended,
     "step_called": _called,
     "call_overruled": _overruled,

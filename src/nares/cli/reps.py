@@ -5,11 +5,15 @@ from pathlib import Path
 import click
 
 from nares.cli.options import by_option, data_option
+from nares.cli.sheet import import_sheet
 
 
 @click.group()
 def reps() -> None:
     """Bring rep tables in and write them out."""
+
+
+reps.add_command(import_sheet)
 
 
 @reps.command("import")

@@ -39,6 +39,20 @@ class Programme:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetKept:
+    """A spreadsheet that was brought in: which file and sheet, and how it was read."""
+
+    entry: int
+    name: str
+    sha256: str
+    sheet: str
+    mapping: dict[str, Any]
+    kept_as: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class Session:
     """A session with its present facts. Regions are x, y, width, height as fractions of the picture."""
 

@@ -35,6 +35,7 @@ from nares.record.kinds import (
     RepSetAside,
     SessionPlanned,
     SessionRun,
+    SheetImported,
     StepCalled,
 )
 from nares.record.payloads import fitted, require_amendable, understood
@@ -304,6 +305,19 @@ def _rep_known(cursor: Cursor, session: str, rep: int) -> bool:
     return False
 
 
+def _new_sheet(cursor: Cursor, said: SheetImported) -> None:
+    _require_name(said.name, "The file's name")
+    _require_digest(said.sha256)
+    _require_not_negative(said.bytes, "The size in bytes")
+    if not said.lines:
+        raise Refused("A spreadsheet without a rep is not brought in. Choose its columns.")
+    if said.kept_as:
+        _require_name(said.kept_as, "The mapping's name")
+    taken = [name for name in said.lines if _row(cursor, "SELECT 1 FROM sessions WHERE session = ?", name)]
+    if taken:
+        raise Refused(f"There is already a session called {taken[0]!r}. Leave it out, or give another name.")
+
+
 def _always_aside(cursor: Cursor, said: RepSetAside) -> None:
     _require_why(said.why)
 
@@ -395,6 +409,7 @@ _NEW: dict[type[Any], Guard] = {
     EventsCorrected: _new_corrected,
     RepsConfirmed: _new_reps,
     RepSetAside: _new_aside,
+    SheetImported: _new_sheet,
     StepCalled: _new_call,
     CallOverruled: _new_overruling,
     RationSet: _new_ration,

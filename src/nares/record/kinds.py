@@ -142,6 +142,25 @@ class RepsConfirmed:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetImported:
+    """Sessions came from a spreadsheet and were not measured here: which file, how it was read, which lines.
+
+    ``sheet``: which sheet of the file. ``mapping``: how its columns and words were read. ``kept_as``: the
+    name under which the mapping is used again; empty: it is not. ``lines``: for each session, rep and line
+    by rep.
+    """
+
+    name: str
+    sha256: str
+    bytes: int
+    sheet: str
+    mapping: dict[str, Any]
+    lines: dict[str, tuple[tuple[int, int], ...]]
+    kept_as: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class RepSetAside:
     """A rep that was none, or cannot be used, and why."""
 
@@ -248,6 +267,7 @@ KINDS: dict[str, type[Any]] = {
     "events_corrected": EventsCorrected,
     "reps_confirmed": RepsConfirmed,
     "rep_set_aside": RepSetAside,
+    "sheet_imported": SheetImported,
     "amended": Amended,
     "step_called": StepCalled,
     "call_overruled": CallOverruled,
@@ -283,6 +303,7 @@ FIXED: dict[str, dict[str, str]] = {
         "session": "Confirm the rep to take it back.",
         "rep": "Confirm the rep to take it back.",
     },
+    "sheet_imported": {"*": "It says where reps came from. Correct the reps, or set them aside."},
     "amended": {"*": "Amend the entry it amends once more."},
     "step_called": {"*": "A call is overruled, not amended."},
     "call_overruled": {"dog": "Overrule the other dog's call.", "step": "Overrule the other step's call."},

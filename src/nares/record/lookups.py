@@ -35,6 +35,7 @@ from nares.record.found import (
     Session,
     SessionCount,
     SetAside,
+    SheetKept,
 )
 from nares.record.plan_lookups import PlanLookups
 from nares.record.projections.fold import present
@@ -310,6 +311,18 @@ class Lookups(PlanLookups):
             for name in names
         }
 
+    # Spreadsheets
+
+    def sheets(self) -> list[SheetKept]:
+        """Every spreadsheet that was brought in, newest first."""
+        return [_sheet(row) for row in self._rows(f"{_SHEET} ORDER BY entry DESC")]
+
+    def sheet_of(self, session: str) -> tuple[SheetKept, dict[int, int]] | None:
+        """The spreadsheet a session came from and the line of each rep by its number, or None."""
+        rows = self._rows("SELECT entry, rep, line FROM sheet_lines WHERE session = ? ORDER BY rep", session)
+        row = self._one(f"{_SHEET} WHERE entry = ?", rows[0][0]) if rows else None
+        return None if row is None else (_sheet(row), {rep: line for _, rep, line in rows})
+
     # Calls
 
     def calls(self, dog: str) -> list[CallMade]:
@@ -336,6 +349,14 @@ _JUDGED = (
     "SELECT r.session, r.rep, r.met, a.entry IS NOT NULL FROM reps r "
     "LEFT JOIN reps_aside a ON a.session = r.session AND a.rep = r.rep WHERE r.standing = 1"
 )
+
+
+_SHEET = "SELECT entry, name, sha256, sheet, mapping, kept_as, made_by, at FROM sheets"
+
+
+def _sheet(row: tuple[Any, ...]) -> SheetKept:
+    values = (*row[:4], json.loads(row[4]), *row[5:])
+    return SheetKept(*values)
 
 
 def _session(row: tuple[Any, ...]) -> Session:

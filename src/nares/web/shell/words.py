@@ -34,6 +34,7 @@ KINDS = {
     "events_corrected": "Events corrected",
     "reps_confirmed": "Reps confirmed",
     "rep_set_aside": "Rep set aside",
+    "sheet_imported": "Spreadsheet brought in",
     "amended": "Value corrected",
     "step_called": "Step called",
     "call_overruled": "Call overruled",
