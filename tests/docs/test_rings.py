@@ -48,6 +48,8 @@ def test_the_rings_hold(house: Path) -> None:
         ("cli", "import nares.web"),
         ("cli", "import nares.measure"),
         ("app", "import nares.cli"),
+        ("decide", "import nares.care"),
+        ("web", "import nares.care"),
     ],
 )
 def test_a_planted_import_across_the_rings_is_caught(house: Path, folder: str, planted: str) -> None:

@@ -34,6 +34,7 @@ DOGS = st.sampled_from(["Brine", "Samphire", "Eider"])
 SESSIONS = st.sampled_from(["b1", "b2", "b3"])
 HOLDS = st.sampled_from([0.2, 0.8, 1.35, 3.0, None])
 NUMBERS = st.integers(1, 4)
+LEVELS = {"yawn": 1, "ears_tail": 2, "crouch": 3}
 CALLS = st.sampled_from(["raise", "stay", "ease", "stop"])
 STEPS = st.sampled_from(["hand-inside", "hold"])
 FIELDS = st.sampled_from(
@@ -90,6 +91,26 @@ DEEDS = st.one_of(
     ),
     st.builds(lambda dog, grams: ("ration_set", ration(dog, bowl_g=grams or 0)), DOGS, HOLDS),
     st.builds(lambda dog, entry: ("session_planned", card(entry, dog)), DOGS, st.none() | st.integers(1, 20)),
+    st.builds(
+        lambda dog, entry: ("overruling_withdrawn", {"dog": dog, "overruling": entry, "why": "x"}),
+        DOGS,
+        st.integers(1, 40),
+    ),
+    st.builds(
+        lambda dog, sign, rep: (
+            "signs_seen",
+            {"dog": dog, "signs": [sign], "level": LEVELS[sign], "rep": rep},
+        ),
+        DOGS,
+        st.sampled_from(["yawn", "ears_tail", "crouch"]),
+        NUMBERS,
+    ),
+    st.builds(
+        lambda dog, entry, vet: ("signs_cleared", {"dog": dog, "signs": [entry], "why": "x", "vet": vet}),
+        DOGS,
+        st.integers(1, 40),
+        st.booleans(),
+    ),
     st.tuples(st.just("amend"), st.tuples(st.integers(1, 30), FIELDS, HOLDS | DOGS | st.booleans() | CALLS)),
 )
 
@@ -135,6 +156,8 @@ def test_every_table_is_filled_by_a_day(store: Store) -> None:
     write(store, "ration_set", ration())
     write(store, "session_planned", card(10))
     write(store, "sheet_imported", sheet())
+    signs = write(store, "signs_seen", {"dog": "Brine", "signs": ["yawn"], "level": 1})
+    write(store, "signs_cleared", {"dog": "Brine", "signs": [signs.number], "why": "x"})
     assert [name for name, rows in tables(store).items() if not rows] == []
 
 

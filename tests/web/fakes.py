@@ -4,15 +4,38 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tests.web import observers, samples
+from tests.web import judged, observers, samples
 
 from nares.app.agreement_page import AgreementPage
-from nares.app.deeds import AddDog, Amend, ConfirmReps, Receipt, RunSession, SetAside
+from nares.app.deeds import (
+    AddDog,
+    Amend,
+    ClearSigns,
+    ConfirmReps,
+    NoteSigns,
+    OverruleCall,
+    Receipt,
+    RunSession,
+    SetAside,
+    WithdrawOverruling,
+)
 from nares.app.marks_page import MarksPage
+from nares.app.overrulings_page import OverrulingsPage
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage
+from nares.app.signs import SignsPage
 from nares.base.errors import OutOfRange, Unknown
 
-Asked = AddDog | Amend | ConfirmReps | RunSession | SetAside
+Asked = (
+    AddDog
+    | Amend
+    | ClearSigns
+    | ConfirmReps
+    | NoteSigns
+    | OverruleCall
+    | RunSession
+    | SetAside
+    | WithdrawOverruling
+)
 
 
 @dataclass
@@ -24,6 +47,8 @@ class FakeJobs:
     session: SessionPage = field(default_factory=samples.session)
     agreement: AgreementPage = field(default_factory=observers.agreement)
     marks: MarksPage = field(default_factory=observers.marks)
+    signs: SignsPage = field(default_factory=judged.signs)
+    overrulings: OverrulingsPage = field(default_factory=judged.overrulings)
     film: Path | None = None
     refuse: Exception | None = None
     asked: list[Asked] = field(default_factory=list)
@@ -70,6 +95,16 @@ class FakeJobs:
         self.pages.append({"page": page, "kind": kind, "verify": verify})
         return samples.record(verification=samples.HOLDS if verify else None, page=page, kind=kind)
 
+    def signs_page(self, desk: Any, dog: str) -> SignsPage:
+        if dog != self.signs.dog:
+            raise Unknown(f"No dog is called {dog!r}. The dogs are listed on Today.")
+        return self.signs
+
+    def overrulings_page(self, desk: Any, *, dog: str = "") -> OverrulingsPage:
+        if dog not in ("", self.overrulings.dog):
+            raise Unknown(f"No dog is called {dog!r}. The dogs are listed on Today.")
+        return self.overrulings if dog else replace(self.overrulings, dog="", call=None, steps=())
+
     def _deed(self, asked: Asked) -> Receipt:
         if self.refuse:
             raise self.refuse
@@ -92,6 +127,18 @@ class FakeJobs:
         self.kept_bytes = asked.recording.stat().st_size
         if progress:
             progress(0.5, "Listening for marks")
+        return self._deed(asked)
+
+    def note_signs(self, desk: Any, asked: NoteSigns) -> Receipt:
+        return self._deed(asked)
+
+    def clear_signs(self, desk: Any, asked: ClearSigns) -> Receipt:
+        return self._deed(asked)
+
+    def overrule_call(self, desk: Any, asked: OverruleCall) -> Receipt:
+        return self._deed(asked)
+
+    def withdraw_overruling(self, desk: Any, asked: WithdrawOverruling) -> Receipt:
         return self._deed(asked)
 
     def media_file(self, desk: Any, sha256: str) -> tuple[Path, str]:
@@ -119,4 +166,10 @@ JOBS = (
     "run_session",
     "media_file",
     "waveform",
+    "signs_page",
+    "note_signs",
+    "clear_signs",
+    "overrulings_page",
+    "overrule_call",
+    "withdraw_overruling",
 )

@@ -9,8 +9,10 @@ from typing import Any
 from nares.app.answers import answer
 from nares.app.desk import Desk
 from nares.app.files import read_text
-from nares.app.pages import CallView
+from nares.app.leading import next_step_of
+from nares.app.pages import CallView, OverrulingView
 from nares.app.planning import REPS_PLANNED, ahead
+from nares.app.standing_signs import signs_of
 from nares.base.errors import NotEnoughData
 from nares.base.findings import Finding
 from nares.base.vocab import Rep
@@ -24,6 +26,9 @@ from nares.decide import (
     read_rep_table,
     shipped_programme,
 )
+from nares.decide.easing import step_of
+from nares.decide.heeding import Instead
+from nares.record.found import Overruling
 
 
 def shipped_programme_text() -> str:
@@ -52,10 +57,21 @@ def _read(text: str) -> Programme:
     return read_programme(text)
 
 
-def decide_for(desk: Desk, dog: str, reps: Sequence[Rep]) -> Decision:
-    """Decide what to do next with a dog from these reps; asks are drawn now and kept with the call."""
+def decide_for(desk: Desk, dog: str, reps: Sequence[Rep], instead: Instead | None = None) -> Decision:
+    """Decide what to do next with a dog from these reps; asks are drawn now and kept with the call.
+
+    Signs that stand come first. ``instead``: what a person decided, for asks that follow it.
+    """
     programme = programme_of(desk, desk.store.dog(dog).programme)
-    return decide(reps, dog=dog, programme=programme, asks=REPS_PLANNED, draws=desk.draws())
+    return decide(
+        reps,
+        dog=dog,
+        programme=programme,
+        asks=REPS_PLANNED,
+        draws=desk.draws(),
+        signs=signs_of(desk, dog),
+        instead=instead,
+    )
 
 
 def decide_table(table: Path, *, dog: str, programme: Path | None) -> Decision:
@@ -94,7 +110,7 @@ def decision_answer(decision: Decision) -> dict[str, Any]:
     )
 
 
-def step_called(decision: Decision, last_session: str) -> dict[str, Any]:
+def step_called(decision: Decision, last_session: str | None) -> dict[str, Any]:
     """The payload of the entry that keeps a call with its reasons and the asks drawn for next time."""
     return {
         "dog": decision.dog,
@@ -107,6 +123,7 @@ def step_called(decision: Decision, last_session: str) -> dict[str, Any]:
         "asks_s": list(decision.asks_s),
         "last_session": last_session,
         "programme": decision.programme,
+        "alone": None if decision.alone is None else asdict(decision.alone),
     }
 
 
@@ -118,23 +135,31 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
     programme = programme_of(desk, desk.store.dog(dog).programme)
     kept = desk.store.entry(made.entry).payload
     found = made.evidence
-    overruled = made.overruled
+    overruled, alone = made.overruled, kept.get("alone")
+    leads_to = next_step_of(programme, made)
     plan = ahead(desk, dog, programme).plan
     return CallView(
         step=made.step,
         step_name=step_name(programme, made.step),
         call=made.call if overruled is None else overruled.call,  # type: ignore[arg-type]
         evidence=Evidence(**{name: found[name] for name in Evidence.__dataclass_fields__}),
-        next_step=made.next_step,
-        next_step_name=step_name(programme, made.next_step),
+        next_step=leads_to,
+        next_step_name=step_name(programme, leads_to),
         because=made.because,
         risk=tuple(kept.get("risk", ())),
-        asks_s=made.asks_s,
+        asks_s=overruled.asks_s if overruled and overruled.asks_s else made.asks_s,
         next_session=plan.reps if plan else (),
+        entry=max(made.entry, overruled.entry if overruled else 0),
+        alone=alone["call"] if alone else None,
+        overruling=None if overruled is None else _overruling_view(made.call, overruled),
     )
+
+
+def _overruling_view(advised: str, overruled: Overruling) -> OverrulingView:
+    return OverrulingView(overruled.entry, advised, overruled.call, overruled.why, overruled.by)  # type: ignore[arg-type]
 
 
 def step_name(programme: Programme, key: str) -> str:
     """The plain name of a step; its key where the programme does not have it."""
-    place = programme.place_of(key)
-    return key if place is None else programme.steps[place].name
+    step = step_of(programme, key)
+    return key if step is None else step.name

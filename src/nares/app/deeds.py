@@ -244,3 +244,53 @@ class SetClockBack:
 
     why: str
     by: str
+
+
+@dataclass(frozen=True, slots=True)
+class OverruleCall:
+    """Decide otherwise than the newest call for a dog, with the reason.
+
+    ``next_step``: the step to go to, by key; empty: where ``call`` leads by itself. ``seen``: the newest
+    entry about the call that the person knew of.
+    """
+
+    dog: str
+    call: str
+    why: str
+    by: str
+    next_step: str = ""
+    seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WithdrawOverruling:
+    """Take back the overruling that stands against the newest call, in the open."""
+
+    dog: str
+    why: str
+    by: str
+    seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NoteSigns:
+    """Write down signs of aversion or stress, by key. ``session`` and ``rep``: when, if it is known."""
+
+    dog: str
+    signs: tuple[str, ...]
+    by: str
+    session: str = ""
+    rep: int | None = None
+    latency: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ClearSigns:
+    """Say that the signs that stand were looked into, and what was found. ``vet``: a vet saw the dog."""
+
+    dog: str
+    why: str
+    by: str
+    vet: bool = False
+    seen: int | None = None

@@ -22,6 +22,7 @@ from nares.base.interval import wilson_interval
 from nares.base.times import utc_text
 from nares.base.vocab import Rep
 from nares.decide import Evidence, HoldModel, Programme, Step, hold_model_of, step_call
+from nares.decide.easing import origin_of
 from nares.decide.evidence import latest_stretch
 from nares.decide.programme_check import raises_of, relaxes_of
 from nares.record.found import Dog, Session, SessionCount
@@ -83,7 +84,7 @@ def dog_card(
     """One dog in short, from its sessions (newest first) and how many reps each of them has."""
     programme = programme_of(desk, dog.programme)
     call = call_view(desk, dog.dog)
-    place = programme.place_of(call.step) if call else 0
+    place = programme.place_of(origin_of(call.step, programme)) if call else 0
     return DogCard(
         name=dog.dog,
         breed=dog.breed,
@@ -128,7 +129,7 @@ def dog_page(desk: Desk, name: str) -> DogPage:
 
 def step_views(programme: Programme, reps: Sequence[Rep], call: CallView | None) -> tuple[StepView, ...]:
     """Every step of the programme with what the dog has shown at it."""
-    current = programme.place_of(call.step) if call else 0
+    current = programme.place_of(origin_of(call.step, programme)) if call else 0
     met: dict[str, list[Rep]] = {}
     for rep in reps:
         met.setdefault(rep.step, []).append(rep)
@@ -208,7 +209,7 @@ def _curve(points: Sequence[HoldPoint]) -> Curve:
 def _success_plot(programme: Programme, reps: Sequence[Rep], call: CallView | None) -> str | None:
     if not reps or call is None:
         return None
-    place = programme.place_of(call.step)
+    place = programme.place_of(origin_of(call.step, programme))
     step = programme.steps[place or 0]
     points = [
         _rate_point(session, step_name(programme, key), list(group))

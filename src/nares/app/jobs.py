@@ -14,12 +14,15 @@ from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
 from nares.app.marks_page import marks_page
 from nares.app.measuring import Progress
+from nares.app.overruling import overrule_call, withdraw_overruling
+from nares.app.overrulings_page import overrulings_page
 from nares.app.playing import media_file, spectrogram, spectrogram_tile, waveform
 from nares.app.rationing import set_ration
 from nares.app.running import run_session
 from nares.app.sessions import session_page
 from nares.app.sheet_files import keep_waiting, let_go, waiting
 from nares.app.sheets import import_sheet, sheet_page
+from nares.app.signs import clear_signs, note_signs, signs_page
 from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
 from nares.app.timelines import timeline_page
@@ -31,6 +34,7 @@ __all__ = [
     "agreement_page",
     "amend",
     "card_page",
+    "clear_signs",
     "confirm_reps",
     "correct_events",
     "correct_rep",
@@ -45,6 +49,9 @@ __all__ = [
     "marks_page",
     "measure_again",
     "media_file",
+    "note_signs",
+    "overrule_call",
+    "overrulings_page",
     "own_sheets",
     "printed_card",
     "record_page",
@@ -56,6 +63,7 @@ __all__ = [
     "set_clock_back",
     "set_ration",
     "sheet_page",
+    "signs_page",
     "spectrogram",
     "spectrogram_tile",
     "take_card",
@@ -64,4 +72,5 @@ __all__ = [
     "verify_record",
     "waiting",
     "waveform",
+    "withdraw_overruling",
 ]

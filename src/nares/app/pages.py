@@ -29,8 +29,23 @@ class StepView:
 
 
 @dataclass(frozen=True, slots=True)
+class OverrulingView:
+    """A person decided otherwise than was advised."""
+
+    entry: int
+    advised: Call
+    decided: Call
+    why: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class CallView:
-    """The call for a dog at its step, with its reasons and the next session."""
+    """The call for a dog at its step, with its reasons and the next session.
+
+    ``entry``: the newest entry that says anything of it. ``alone``: what the numbers alone would have said,
+    where signs came first. ``overruling``: a person's decision, which ``call`` and ``next_step`` follow.
+    """
 
     step: str
     step_name: str
@@ -42,6 +57,9 @@ class CallView:
     risk: tuple[str, ...]
     asks_s: tuple[float, ...]
     next_session: tuple[PlannedRep, ...]
+    entry: int = 0
+    alone: Call | None = None
+    overruling: OverrulingView | None = None
 
 
 @dataclass(frozen=True, slots=True)

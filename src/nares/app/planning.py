@@ -11,10 +11,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from nares.app.desk import Desk
+from nares.app.leading import next_step_of
 from nares.app.rationing import Food, food_today
 from nares.base.times import read_utc
 from nares.base.vocab import Call
 from nares.decide import Programme, SessionPlan, asks_again, decide, plan_session
+from nares.decide.easing import step_of
 from nares.decide.plan import plan_kept
 from nares.record.found import CallMade, CardTaken
 
@@ -48,10 +50,9 @@ def ahead(desk: Desk, dog: str, programme: Programme, *, likely_reps: int | None
     made, food = desk.store.latest_call(dog), food_today(desk, dog)
     taken = card_standing(desk, dog, made)
     key = step_ahead(programme, made) if taken is None else taken.step
-    place = programme.place_of(key)
-    if place is None:
+    step = step_of(programme, key)
+    if step is None:
         return Ahead(None, key, food, taken, made)
-    step = programme.steps[place]
     if taken is not None:
         plan = plan_kept(step, taken.reps, call=_call(taken.called), left=food.allowance.left)
         return Ahead(plan, key, food, taken, made)
@@ -65,10 +66,8 @@ def ahead(desk: Desk, dog: str, programme: Programme, *, likely_reps: int | None
 
 
 def step_ahead(programme: Programme, made: CallMade | None) -> str:
-    """The step of the next session: where the call leads, unless a person decided to stay."""
-    if made is None:
-        return programme.steps[0].key
-    return made.step if made.overruled and made.overruled.call == "stay" else made.next_step
+    """The step of the next session: where the call leads, or where a person decided to go instead."""
+    return programme.steps[0].key if made is None else next_step_of(programme, made)
 
 
 def card_standing(desk: Desk, dog: str, made: CallMade | None) -> CardTaken | None:
@@ -76,9 +75,17 @@ def card_standing(desk: Desk, dog: str, made: CallMade | None) -> CardTaken | No
     card = desk.store.card_taken(dog)
     if card is None or card.from_call != (made.entry if made else None):
         return None
+    if made is not None and decided_at(desk, made) > card.entry:
+        return None  # a person decided otherwise, or took that back, after the card was taken
     if read_utc(card.at) < desk.midnight(desk.today()) or desk.store.started_since(dog, card.at):
         return None
     return card
+
+
+def decided_at(desk: Desk, made: CallMade) -> int:
+    """The newest entry in which a person decided against this call or took that back; 0 for none."""
+    own = [one for one in desk.store.overrulings(made.dog) if one.call_entry == made.entry]
+    return max((max(one.entry, one.withdrawn_entry or 0) for one in own), default=0)
 
 
 def draws_of(desk: Desk, dog: str, made: CallMade | None) -> "Generator":
@@ -96,7 +103,8 @@ def asks_of(
     """The asks drawn with the call; in another order for a second session on it; drawn here before any."""
     if made is None:
         return decide([], dog=dog, programme=programme, asks=REPS_PLANNED, draws=draws).asks_s
-    return asks_again(made.asks_s, draws=draws) if _cards_before(desk, dog, made) else made.asks_s
+    asks_s = made.overruled.asks_s if made.overruled and made.overruled.asks_s else made.asks_s
+    return asks_again(asks_s, draws=draws) if _cards_before(desk, dog, made) else asks_s
 
 
 def _cards_before(desk: Desk, dog: str, made: CallMade | None) -> int:

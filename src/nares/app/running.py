@@ -11,10 +11,12 @@ from nares.app.deeds import Receipt, RunSession
 from nares.app.desk import Desk
 from nares.app.files import keep_file
 from nares.app.measuring import Progress, made_with, measure_recording
+from nares.app.planning import step_ahead
 from nares.base.errors import NaresError, Refused, Unusable
 from nares.base.times import read_utc, utc_text
 from nares.base.vocab import Reading, RecordingFacts, Region
 from nares.decide import Step
+from nares.decide.easing import step_of
 from nares.media import open_recording
 from nares.record.store import Proposed
 
@@ -29,7 +31,8 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
     """
     dog = desk.store.dog(asked.dog)
     programme = programme_of(desk, dog.programme)
-    step = programme.step(asked.step or current_step(desk, asked.dog))
+    key = asked.step or current_step(desk, asked.dog)
+    step = step_of(programme, key) or programme.step(key)
     started = _started(asked)
     reading = measure_recording(
         asked.recording,
@@ -71,10 +74,7 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
 
 def current_step(desk: Desk, dog: str) -> str:
     """The step a dog works at now: where its newest call leads, else the first of its programme."""
-    call = desk.store.latest_call(dog)
-    if call is not None:
-        return call.step if call.overruled and call.overruled.call == "stay" else call.next_step
-    return programme_of(desk, desk.store.dog(dog).programme).steps[0].key
+    return step_ahead(programme_of(desk, desk.store.dog(dog).programme), desk.store.latest_call(dog))
 
 
 def next_name(desk: Desk, dog: str) -> str:

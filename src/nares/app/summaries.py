@@ -74,7 +74,24 @@ def _called(said: Payload) -> str:
 
 
 def _overruled(said: Payload) -> str:
-    return f"{said['dog']} at {said['step']}: a person decides {said['call']}. {said['why']}"
+    then = f", next {said['next_step']}" if said.get("next_step") else ""
+    return f"{said['dog']} at {said['step']}: a person decides {said['call']}{then}. {said['why']}"
+
+
+def _withdrawn(said: Payload) -> str:
+    return f"{said['dog']}: the overruling of entry {said['overruling']} is taken back. {said['why']}"
+
+
+def _signs(said: Payload) -> str:
+    where = f" in {said['session']}" if said.get("session") else ""
+    seen = ", ".join(said["signs"]).replace("_", " ")
+    return f"{said['dog']} showed signs of level {said['level']}{where}: {seen}."
+
+
+def _cleared(said: Payload) -> str:
+    entries = ", ".join(map(str, said["signs"]))
+    by = "A vet saw" if said.get("vet") else "A person looked into"
+    return f"{by} the signs of {said['dog']} (entry {entries}). {said['why']}"
 
 
 def _ration(said: Payload) -> str:
@@ -111,6 +128,9 @@ SENTENCES: dict[str, Callable[[Payload], str]] = {
     "call_overruled": _overruled,
     "ration_set": _ration,
     "session_planned": _planned,
+    "overruling_withdrawn": _withdrawn,
+    "signs_seen": _signs,
+    "signs_cleared": _cleared,
     "clock_set": _clock,
 }
 """One sentence a kind; a test holds this table equal to the kinds that can be written."""

@@ -238,3 +238,17 @@ class Allowance:
 
     left: int | None = None
     session: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SignsStanding:
+    """Signs of aversion or stress that were seen in a dog and that nobody has looked into yet.
+
+    ``level``: 0 to 4, the highest that stands. ``because``: what was seen, what to do, most pressing first.
+    ``vet``: a vet is to see the dog before more work. ``entries``: the entries that stand.
+    """
+
+    level: int
+    because: tuple[str, ...] = ()
+    vet: bool = False
+    entries: tuple[int, ...] = ()

@@ -1,1 +1,1 @@
-"""Ring 1: the dog's welfare in numbers that never decide alone. So far: rewards within today's ration."""
+"""Ring 1: the dog's welfare before any number: signs of stress, rewards within today's ration."""

@@ -4,12 +4,23 @@ from pathlib import Path
 
 import click
 
+from nares.cli import judging
 from nares.cli.options import by_option, data_option
 
 
 @click.group()
 def dog() -> None:
     """Put dogs on the record and list them."""
+
+
+for command in (
+    judging.overrule,
+    judging.withdraw,
+    judging.overrulings,
+    judging.signs,
+    judging.signs_cleared,
+):
+    dog.add_command(command)
 
 
 @dog.command("add")

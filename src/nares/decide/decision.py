@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from nares.base.errors import OutOfRange
-from nares.base.vocab import Call, Rep
+from nares.base.vocab import Call, Rep, SignsStanding
 from nares.decide.asks import asks_between, draw_asks, expected_success
 from nares.decide.because import (
     HOLDS_TO_SPEAK,
@@ -23,7 +23,9 @@ from nares.decide.because import (
     interval_sentence,
     risk_sentences,
 )
+from nares.decide.easing import step_of
 from nares.decide.evidence import Stretch, latest_stretch, reps_of
+from nares.decide.heeding import Alone, Instead, alone_sentence, decided_instead, heeded
 from nares.decide.holds import HoldModel, hold_model, recency_weights
 from nares.decide.programme import LEVELS, Programme, Step
 from nares.decide.step import StepCall
@@ -53,7 +55,8 @@ class Evidence:
 class Decision:
     """The call for a dog, with its reasons (``because``), its risks and the asks of the next session.
 
-    ``step_found`` and ``hold`` are what the call was made from, for plots and cards.
+    ``step_found`` and ``hold`` are what the call was made from, for plots and cards. ``alone``: what the
+    numbers alone would have said, where signs or a person decided otherwise.
     """
 
     dog: str
@@ -69,10 +72,18 @@ class Decision:
     risk: tuple[str, ...]
     step_found: StepCall
     hold: HoldModel | None
+    alone: Alone | None = None
 
 
 def decide(
-    reps: Sequence[Rep], *, dog: str, programme: Programme, asks: int, draws: np.random.Generator
+    reps: Sequence[Rep],
+    *,
+    dog: str,
+    programme: Programme,
+    asks: int,
+    draws: np.random.Generator,
+    signs: SignsStanding | None = None,
+    instead: Instead | None = None,
 ) -> Decision:
     """Decide what to do next with a dog.
 
@@ -82,6 +93,8 @@ def decide(
         programme: Its programme. A step that is not in it still gets a call, but no next step.
         asks: Reps planned for the next session. [count]
         draws: Where the chance for order and variety comes from.
+        signs: Signs of stress that stand; from level 2 on they come before the numbers.
+        instead: What a person decided instead of the call, so that the asks follow it.
 
     Raises:
         Unknown: If there are reps, but none of this dog.
@@ -94,9 +107,12 @@ def decide(
     step, known = _step_at(stretch, programme)
     found = call_on(stretch, step)
     model = hold_model_of(stretch.reps)
-    verdict = verdict_on(found, stretch, step, own, programme if known else None)
+    numbers = verdict_on(found, stretch, step, own, programme if known else None)
+    verdict = heeded(decided_instead(numbers, programme, instead), step, programme, signs)
     planned, asks_why = _asks(verdict, step, model, asks, draws)
     because = [
+        *(signs.because if signs else ()),
+        *((alone_sentence(numbers),) if verdict is not numbers else ()),
         *evidence_sentences(found, stretch, step.name),
         *(interval_sentence(found, step) if verdict.call == "raise" else ()),
         verdict.why,
@@ -117,6 +133,7 @@ def decide(
         risk=tuple(risk_sentences(found, step, len(programme.steps) - 1)),
         step_found=found,
         hold=model,
+        alone=None if verdict is numbers else Alone(numbers.call, numbers.next_step.key),
     )
 
 
@@ -131,9 +148,9 @@ def hold_model_of(reps: Sequence[Rep]) -> HoldModel | None:
 
 
 def _step_at(stretch: Stretch, programme: Programme) -> tuple[Step, bool]:
-    place = programme.place_of(stretch.step)
-    if place is not None:
-        return programme.steps[place], True
+    own = step_of(programme, stretch.step)
+    if own is not None:
+        return own, True
     return _step_outside(stretch, programme), False
 
 

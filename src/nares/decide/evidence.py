@@ -25,6 +25,7 @@ from nares.base.errors import Unknown
 from nares.base.times import read_utc
 from nares.base.vocab import Rep
 from nares.decide.asks import TICK_S
+from nares.decide.easing import step_of
 from nares.decide.programme import Programme, Step
 
 REFUSED_S = 0.2
@@ -88,12 +89,12 @@ def latest_stretch(reps: Sequence[Rep], programme: Programme) -> Stretch:
             break
         if rep.step == key:
             taken.append(rep)
-    step = programme.steps[here] if key in places else None
+    step = step_of(programme, key)
     counted: list[Rep] = []
     easy: list[Rep] = []
     aside: list[Rep] = []
     for rep in reversed(taken):
-        heap = aside if not _is_about(rep, step) else easy if step and is_easy(rep, step) else counted
+        heap = aside if not is_about(rep, step) else easy if step and is_easy(rep, step) else counted
         heap.append(rep)
     return Stretch(key, tuple(counted), tuple(easy), tuple(aside), closing)
 
@@ -114,7 +115,7 @@ def closing_reps(reps: Sequence[Rep], places: Mapping[str, int]) -> int:
     return after[max(harder, key=places.__getitem__)] if harder else 0
 
 
-def _is_about(rep: Rep, step: Step | None) -> bool:
+def is_about(rep: Rep, step: Step | None) -> bool:
     """Whether a rep speaks for its step: with target, or without one where the step has such searches."""
     if rep.source == "target" or step is None:
         return rep.source == "target"

@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nares.base.vocab import Call, Rep
+from nares.decide.easing import eased_by, parent_of, step_of
 from nares.decide.evidence import Stretch, refusals
 from nares.decide.programme import Programme, Step
 from nares.decide.step import StepCall, step_call
@@ -97,6 +98,8 @@ def _ease(step: Step, programme: Programme) -> Verdict:
 
 def _neighbour(step: Step, programme: Programme | None, way: int) -> Step | None:
     place = programme.place_of(step.key) if programme else None
+    if programme is not None and place is None:  # an eased step leads back to what it was eased from
+        return step_of(programme, parent_of(step.key)) if way > 0 else eased_by(step, programme, 1)
     if programme is None or place is None or not 0 <= place + way < len(programme.steps):
         return None
     return programme.steps[place + way]

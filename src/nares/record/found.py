@@ -159,12 +159,63 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Overruling:
-    """A person decided otherwise."""
+    """A person decided otherwise. ``next_step``: empty where the call leads by itself."""
 
     call: str
     why: str
     by: str
     entry: int
+    next_step: str = ""
+    asks_s: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OverrulingKept:
+    """One overruling there ever was: what was decided instead of the call of ``call_entry``, and why.
+
+    ``withdrawn``: why it was taken back and by whom, None while it was not.
+    """
+
+    entry: int
+    dog: str
+    call_entry: int
+    call: str
+    next_step: str
+    why: str
+    by: str
+    at: str
+    withdrawn_entry: int | None
+    withdrawn: str | None
+    withdrawn_by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SignsKept:
+    """Signs seen in a dog. ``cleared``: the entry that says they were looked into, None while none does."""
+
+    entry: int
+    dog: str
+    signs: tuple[str, ...]
+    level: int
+    session: str | None
+    rep: int | None
+    latency: str
+    note: str
+    by: str
+    at: str
+    cleared: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class ClearingKept:
+    """A person looked into signs. ``vet``: a vet saw the dog."""
+
+    entry: int
+    dog: str
+    why: str
+    vet: bool
+    by: str
+    at: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,12 +21,14 @@ from nares.base.vocab import Region, Rep
 from nares.care.ration import Ration
 from nares.record.canonical import canonical
 from nares.record.edits import require_admitted, require_numbered
+from nares.record.guards_signs import new_clearing, new_signs
 from nares.record.kinds import (
     Amended,
     CallOverruled,
     DogAdded,
     EventsCorrected,
     KennelFounded,
+    OverrulingWithdrawn,
     ProgrammeKept,
     RationSet,
     ReadingMade,
@@ -36,6 +38,8 @@ from nares.record.kinds import (
     SessionPlanned,
     SessionRun,
     SheetImported,
+    SignsCleared,
+    SignsSeen,
     StepCalled,
 )
 from nares.record.payloads import fitted, require_amendable, understood
@@ -330,9 +334,14 @@ def _new_call(cursor: Cursor, said: StepCalled) -> None:
 
 def _new_overruling(cursor: Cursor, said: CallOverruled) -> None:
     _dog(cursor, said.dog)
-    row = _row(cursor, "SELECT step FROM calls WHERE dog = ? ORDER BY entry DESC LIMIT 1", said.dog)
+    sql = "SELECT step, entry FROM calls WHERE dog = ? ORDER BY entry DESC LIMIT 1"
+    row = _row(cursor, sql, said.dog)
     if row is None:
         raise Unknown(f"Nothing has been called for {said.dog!r} yet, so there is no call to overrule.")
+    if said.overrules not in (None, row[1]):
+        raise Refused(
+            f"The newest call for {said.dog!r} is entry {row[1]}, not entry {said.overrules}. Look again."
+        )
     if row[0] != said.step:
         raise Refused(
             f"The newest call for {said.dog!r} is at step {row[0]!r}, not {said.step!r}. Overrule that."
@@ -341,6 +350,40 @@ def _new_overruling(cursor: Cursor, said: CallOverruled) -> None:
 
 def _always_overruling(cursor: Cursor, said: CallOverruled) -> None:
     _require_why(said.why)
+    for ask_s in said.asks_s:
+        _require_not_negative(ask_s, "An ask in seconds")
+
+
+def _new_withdrawal(cursor: Cursor, said: OverrulingWithdrawn) -> None:
+    _dog(cursor, said.dog)
+    sql = "SELECT entry, overruled_entry FROM calls WHERE dog = ? ORDER BY entry DESC LIMIT 1"
+    row = _row(cursor, sql, said.dog)
+    if row is None or row[1] != said.overruling:
+        raise Refused(
+            f"Entry {said.overruling} is not what stands against the newest call for {said.dog!r}. "
+            "Look again."
+        )
+
+
+def _always_with_why(cursor: Cursor, said: OverrulingWithdrawn | SignsCleared) -> None:
+    _require_why(said.why)
+
+
+def _new_signs(cursor: Cursor, said: SignsSeen) -> None:
+    _dog(cursor, said.dog)
+    if said.session is not None and _session_dog(cursor, said.session) != said.dog:
+        raise Refused(f"Session {said.session!r} was run with another dog, not with {said.dog!r}.")
+    new_signs(said)
+
+
+def _always_signs(cursor: Cursor, said: SignsSeen) -> None:
+    if said.rep is not None and said.rep < 1:
+        raise Refused(f"Rep {said.rep} does not exist. Reps count from 1.")
+
+
+def _new_clearing(cursor: Cursor, said: SignsCleared) -> None:
+    _dog(cursor, said.dog)
+    new_clearing(cursor, said)
 
 
 def _new_ration(cursor: Cursor, said: RationSet) -> None:
@@ -414,6 +457,9 @@ _NEW: dict[type[Any], Guard] = {
     CallOverruled: _new_overruling,
     RationSet: _new_ration,
     SessionPlanned: _new_plan,
+    OverrulingWithdrawn: _new_withdrawal,
+    SignsSeen: _new_signs,
+    SignsCleared: _new_clearing,
 }
 """What is looked at once, when the entry is new."""
 
@@ -426,5 +472,8 @@ _ALWAYS: dict[type[Any], Guard] = {
     RepSetAside: _always_aside,
     CallOverruled: _always_overruling,
     RationSet: _always_ration,
+    OverrulingWithdrawn: _always_with_why,
+    SignsSeen: _always_signs,
+    SignsCleared: _always_with_why,
 }
 """What must hold of the values themselves, also after an amendment."""

@@ -200,12 +200,58 @@ class StepCalled:
 
 @dataclass(frozen=True, slots=True)
 class CallOverruled:
-    """A person decided otherwise than the newest call for a dog. ``call``: what is done instead."""
+    """A person decided otherwise than the newest call for a dog. ``call``: what is done instead.
+
+    ``next_step``: where the work goes on; empty: where the call leads by itself. ``asks_s``: the asks drawn
+    for it. ``overrules``: the entry of the call; None in entries written before this was kept.
+    """
 
     dog: str
     step: str
     call: Call
     why: str
+    next_step: str = ""
+    asks_s: tuple[float, ...] = ()
+    overrules: int | None = None
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class OverrulingWithdrawn:
+    """A person took an overruling back: the call it stood against counts again. ``overruling``: its entry."""
+
+    dog: str
+    overruling: int
+    why: str
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SignsSeen:
+    """Signs of aversion or stress a person saw in a dog, by key, and the level they come to.
+
+    ``session`` and ``rep``: when they were seen, as far as it is known. ``latency``: a note on how long the
+    dog took to go in, in words.
+    """
+
+    dog: str
+    signs: tuple[str, ...]
+    level: int
+    session: str | None = None
+    rep: int | None = None
+    latency: str = ""
+    note: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SignsCleared:
+    """A person looked into signs that stood. ``signs``: their entries. ``vet``: a vet saw the dog."""
+
+    dog: str
+    signs: tuple[int, ...]
+    why: str
+    vet: bool = False
     schema: int = 1
 
 
@@ -273,6 +319,9 @@ KINDS: dict[str, type[Any]] = {
     "call_overruled": CallOverruled,
     "ration_set": RationSet,
     "session_planned": SessionPlanned,
+    "overruling_withdrawn": OverrulingWithdrawn,
+    "signs_seen": SignsSeen,
+    "signs_cleared": SignsCleared,
     "clock_set": ClockSet,
 }
 
@@ -306,9 +355,28 @@ FIXED: dict[str, dict[str, str]] = {
     "sheet_imported": {"*": "It says where reps came from. Correct the reps, or set them aside."},
     "amended": {"*": "Amend the entry it amends once more."},
     "step_called": {"*": "A call is overruled, not amended."},
-    "call_overruled": {"dog": "Overrule the other dog's call.", "step": "Overrule the other step's call."},
     "ration_set": {"dog": "Set the other dog's ration.", "day": "Set the other day's ration."},
     "session_planned": {"*": "It is what was planned before the session. Take a new card instead."},
+    "call_overruled": {
+        "dog": "Overrule the other dog's call.",
+        "step": "Overrule the other step's call.",
+        "next_step": "Overrule the call once more.",
+        "asks_s": "Overrule the call once more.",
+        "overrules": "It says which call was overruled.",
+    },
+    "overruling_withdrawn": {
+        "dog": "Overrule the call once more.",
+        "overruling": "Overrule the call once more.",
+    },
+    "signs_seen": {
+        "dog": "Write down what was seen for the other dog, and say of this entry that it was looked into.",
+        "signs": "Write down what was seen as a new entry, and say of this one that it was looked into.",
+        "level": "It follows from the signs.",
+        "session": "Write down what was seen as a new entry, and say of this one that it was looked into.",
+    },
+    "signs_cleared": {
+        "*": "Write down what was seen as a new entry; it stands again.",
+    },
     "clock_set": {"was": "It is what the record said."},
 }
 """Values that are not amended, by kind: ``*`` alone is the whole payload, ``*`` inside a path any row."""

@@ -37,6 +37,7 @@ from nares.record.found import (
     SetAside,
     SheetKept,
 )
+from nares.record.judgements import Judgements
 from nares.record.plan_lookups import PlanLookups
 from nares.record.projections.fold import present
 
@@ -55,7 +56,9 @@ _REPS = (
 _CHANGE = "SELECT entry, amends, kind, session, dog, field, place, old, new, why, made_by, at FROM changes"
 _CALL = (
     "SELECT dog, step, called, next_step, evidence, because, asks_s, last_session, programme, at, entry, "
-    "overruled_call, overruled_why, overruled_by, overruled_entry FROM calls"
+    "overruled_call, overruled_why, overruled_by, overruled_entry, "
+    "(SELECT next_step FROM overrulings o WHERE o.entry = calls.overruled_entry), "
+    "(SELECT asks_s FROM overrulings o WHERE o.entry = calls.overruled_entry) FROM calls"
 )
 
 
@@ -63,7 +66,7 @@ NEWEST = 2**62
 """A number that no entry reaches."""
 
 
-class Lookups(PlanLookups):
+class Lookups(Judgements, PlanLookups):
     """Questions a record answers."""
 
     def _connection(self) -> sqlite3.Connection:
@@ -426,7 +429,10 @@ def _change(row: tuple[Any, ...]) -> Change:
 
 
 def _call(row: tuple[Any, ...]) -> CallMade:
-    overruled = Overruling(row[11], row[12], row[13], row[14]) if row[14] is not None else None
+    overruled = None
+    if row[14] is not None:
+        asks_s = tuple(json.loads(row[16] or "[]"))
+        overruled = Overruling(row[11], row[12], row[13], row[14], row[15] or "", asks_s)
     lists = (json.loads(row[4]), tuple(json.loads(row[5])), tuple(json.loads(row[6])))
     values = (*row[:4], *lists, *row[7:11], overruled)
     return CallMade(*values)

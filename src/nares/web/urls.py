@@ -8,9 +8,11 @@ from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
 from nares.web.marking import views as marking
 from nares.web.media import views as media
+from nares.web.overruling import views as overruling
 from nares.web.record import views as record
 from nares.web.sessions import views as sessions
 from nares.web.shell import errors, person
+from nares.web.signs import views as signs
 from nares.web.timeline import regions
 from nares.web.timeline import views as timeline
 from nares.web.today import views as today
@@ -32,6 +34,14 @@ urlpatterns = [
     re_path(r"^(?:today|index)?\.json$", today.today_json, name="today-json"),
     path("person/", person.change_person, name="person"),
     path("add-dog/", dogs.add_dog, name="add-dog"),
+    path("dogs/<name:name>/signs/clear/", signs.clear, name="clear-signs"),
+    path("dogs/<name:name>/signs.json", signs.signs_json, name="signs-json"),
+    path("dogs/<name:name>/signs/", signs.signs, name="signs"),
+    path("dogs/<name:name>/overrule/withdraw/", overruling.withdraw, name="withdraw"),
+    path("dogs/<name:name>/overrule.json", overruling.overrule_json, name="overrule-json"),
+    path("dogs/<name:name>/overrule/", overruling.overrule, name="overrule"),
+    path("overrulings.json", overruling.overrulings_json, name="overrulings-json"),
+    path("overrulings/", overruling.overrulings, name="overrulings"),
     path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
     path("dogs/<name:name>/", dogs.dog, name="dog"),

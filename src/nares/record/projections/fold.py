@@ -15,10 +15,10 @@ from nares.base.errors import Unknown
 from nares.record.chain import Entry, Sealed, entry_from
 from nares.record.kinds import Amended
 from nares.record.payloads import completed, understood
-from nares.record.projections import calls, changes, dogs, lines, plans, reps, sessions, sheets
+from nares.record.projections import calls, changes, dogs, lines, plans, reps, sessions, sheets, signs
 from nares.record.tables import Cursor, Table
 
-VERSION = 4
+VERSION = 5
 """Counts up whenever a table or a fold changes: an older file is folded again when it is opened."""
 
 TABLES: tuple[Table, ...] = (
@@ -30,15 +30,16 @@ TABLES: tuple[Table, ...] = (
     *calls.TABLES,
     *plans.TABLES,
     *sheets.TABLES,
+    *signs.TABLES,
 )
 
 Fold = Callable[[Cursor, Entry, Any], None]
 _APPLY: dict[str, Fold] = {
-    kind: group.apply for group in (dogs, sessions, reps, calls, plans, sheets) for kind in group.KINDS
+    kind: group.apply for group in (dogs, sessions, reps, calls, plans, sheets, signs) for kind in group.KINDS
 }
 _RESTATE: dict[str, Fold] = {
     **_APPLY,
-    **{kind: group.restate for group in (reps, calls) for kind in group.KINDS},
+    **{kind: group.restate for group in (reps, calls, signs) for kind in group.KINDS},
 }
 
 

@@ -40,6 +40,9 @@ KINDS = {
     "call_overruled": "Call overruled",
     "ration_set": "Ration set",
     "session_planned": "Session card taken",
+    "overruling_withdrawn": "Overruling taken back",
+    "signs_seen": "Signs seen",
+    "signs_cleared": "Signs looked into",
     "clock_set": "Clock set",
 }
 WORDS = {

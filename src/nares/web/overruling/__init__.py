@@ -1,0 +1,1 @@
+"""Deciding otherwise than the call, and what came of it."""

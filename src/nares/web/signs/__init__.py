@@ -1,0 +1,1 @@
+"""Signs of stress: written down with one thumb, looked into by a person."""
