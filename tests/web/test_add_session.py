@@ -166,12 +166,12 @@ def test_an_upload_streams_to_disk(
     seen: list[type] = []
     from nares.web.dogs import add_session
 
-    real = add_session._moved
+    real = add_session.moved
 
     def spy(upload: Any, folder: Path, prefix: str = "") -> Path:
         seen.append(type(upload))
         return real(upload, folder, prefix)
 
-    monkeypatch.setattr(add_session, "_moved", spy)
+    monkeypatch.setattr(add_session, "moved", spy)
     client.post(AT, given(recording=film(size=20)))
     assert [kind.__name__ for kind in seen] == ["TemporaryUploadedFile"]

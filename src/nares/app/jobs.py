@@ -21,7 +21,7 @@ from nares.app.rationing import set_ration
 from nares.app.running import run_session
 from nares.app.sessions import session_page
 from nares.app.sheet_files import keep_waiting, let_go, waiting
-from nares.app.sheets import import_sheet, sheet_page
+from nares.app.sheets import import_sheet, sheet_page, sheets_page
 from nares.app.signs import clear_signs, note_signs, signs_page
 from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
@@ -63,6 +63,7 @@ __all__ = [
     "set_clock_back",
     "set_ration",
     "sheet_page",
+    "sheets_page",
     "signs_page",
     "spectrogram",
     "spectrogram_tile",

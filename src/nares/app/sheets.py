@@ -17,7 +17,15 @@ from nares.app.deciding import programme_of, shipped_programme_text, step_name
 from nares.app.deeds import ImportSheet, LookAtSheet, Receipt
 from nares.app.desk import Desk
 from nares.app.sheet_files import SheetFile, read_sheet_file
-from nares.app.sheets_page import RepFromLine, SheetColumn, SheetPage, SheetSession, SheetWord
+from nares.app.sheets_page import (
+    RepFromLine,
+    SheetBefore,
+    SheetColumn,
+    SheetPage,
+    SheetSession,
+    SheetsPage,
+    SheetWord,
+)
 from nares.app.tables import by_session, session_entries
 from nares.app.zones import zone_of
 from nares.base.errors import Refused, Unknown
@@ -25,9 +33,8 @@ from nares.base.findings import Finding, refuse_if_any
 from nares.base.times import read_utc
 from nares.decide import read_programme
 from nares.decide.sheets import (
-    Mapping as SheetMapping,
-)
-from nares.decide.sheets import (
+    CARRIED,
+    FIELDS,
     SheetRead,
     SheetRep,
     as_plain,
@@ -39,7 +46,11 @@ from nares.decide.sheets import (
     with_known_words,
     words_in,
 )
+from nares.decide.sheets import (
+    Mapping as SheetMapping,
+)
 from nares.decide.sheets.cells import letter
+from nares.record.found import SheetKept
 from nares.record.store import Proposed
 
 EXAMPLES = 4
@@ -114,6 +125,25 @@ def sheet_page(desk: Desk, asked: LookAtSheet) -> SheetPage:
         kept_mappings=tuple(kept_mappings(desk)),
         before=tuple(one.entry for one in desk.store.sheets() if one.sha256 == looked.file.sha256),
         sound=not looked.findings and bool(looked.reps),
+        fields=_fields(),
+        carriable=CARRIED,
+    )
+
+
+def sheets_page(desk: Desk) -> SheetsPage:
+    """Show what was brought in before, and by which mappings the next one can be read."""
+    before = tuple(_before(desk, one) for one in desk.store.sheets())
+    return SheetsPage(tuple(kept_mappings(desk)), before, _fields())
+
+
+def _fields() -> dict[str, str]:
+    return {field.key: field.name for field in FIELDS}
+
+
+def _before(desk: Desk, one: SheetKept) -> SheetBefore:
+    lines = desk.store.entry(one.entry).payload["lines"]
+    return SheetBefore(
+        one.entry, one.name, one.at, one.by, sum(map(len, lines.values())), len(lines), one.kept_as
     )
 
 

@@ -54,10 +54,11 @@ class RepFromLine:
 class SheetPage:
     """A spreadsheet, how it is read, and what that would put on the record.
 
-    ``mapping`` is plain data (`nares.decide.sheets.as_plain`), ``seen`` its digest, by which a door can
-    tell that what is kept is what was looked at. ``first_reps``: the first of ``reps``. ``sound``: whether
-    it can be kept. ``kept_mappings``: names under which mappings are kept. ``before``: entries that brought
-    in this same file.
+    ``fields``: what a column can be taken for, with its name. ``carriable``: fields whose empty cells may
+    take the value above. ``mapping`` is plain data (`nares.decide.sheets.as_plain`), ``seen`` its digest,
+    by which a door can tell that what is kept is what was looked at. ``first_reps``: the first of ``reps``.
+    ``sound``: whether it can be kept. ``kept_mappings``: names under which mappings are kept. ``before``:
+    entries that brought in this same file.
     """
 
     sha256: str
@@ -81,3 +82,27 @@ class SheetPage:
     kept_mappings: tuple[str, ...]
     before: tuple[int, ...]
     sound: bool
+    fields: Mapping[str, str]
+    carriable: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetBefore:
+    """A spreadsheet that was brought in before."""
+
+    entry: int
+    name: str
+    at: str
+    by: str
+    reps: int
+    sessions: int
+    kept_as: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetsPage:
+    """Where a spreadsheet is chosen: mappings kept, spreadsheets brought in before, what a sheet can say."""
+
+    kept_mappings: tuple[str, ...]
+    before: tuple[SheetBefore, ...]
+    fields: Mapping[str, str]

@@ -6,6 +6,7 @@ from django.urls.converters import PathConverter
 from nares.web.agreement import views as agreement
 from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
+from nares.web.importing import views as importing
 from nares.web.marking import views as marking
 from nares.web.media import views as media
 from nares.web.overruling import views as overruling
@@ -42,6 +43,10 @@ urlpatterns = [
     path("dogs/<name:name>/overrule/", overruling.overrule, name="overrule"),
     path("overrulings.json", overruling.overrulings_json, name="overrulings-json"),
     path("overrulings/", overruling.overrulings, name="overrulings"),
+    path("import.json", importing.choose_json, name="sheets-json"),
+    path("import/", importing.choose, name="import"),
+    re_path(rf"^import/{SHA256}\.json$", importing.sheet_json, name="sheet-json"),
+    re_path(rf"^import/{SHA256}/$", importing.sheet, name="sheet"),
     path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
     path("dogs/<name:name>/", dogs.dog, name="dog"),

@@ -46,18 +46,18 @@ def add_session(request: HttpRequest, name: str) -> HttpResponse:
 
 def _start(request: HttpRequest, dog: str, form: SessionForm) -> Measuring:
     folder = Path(tempfile.mkdtemp(prefix="nares-upload-", dir=conf.settings.FILE_UPLOAD_TEMP_DIR))
-    recording = _moved(form.cleaned_data["recording"], folder)
+    recording = moved(form.cleaned_data["recording"], folder)
     clicker = form.cleaned_data["clicker"]
     asked = form.asked(
         dog,
         person_of(request),
         recording=recording,
-        clicker=_moved(clicker, folder, "clicker-") if clicker else None,
+        clicker=moved(clicker, folder, "clicker-") if clicker else None,
     )
     return measurings_of(request).start(asked, clean_up=lambda: shutil.rmtree(folder, ignore_errors=True))
 
 
-def _moved(upload: "UploadedFile[Any]", folder: Path, prefix: str = "") -> Path:
+def moved(upload: "UploadedFile[Any]", folder: Path, prefix: str = "") -> Path:
     """Move an upload into the folder under a name that can do no harm; its ending is kept."""
     to = folder / (prefix + safe_name(upload.name or "recording"))
     if isinstance(upload, TemporaryUploadedFile):

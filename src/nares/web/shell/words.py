@@ -228,6 +228,16 @@ def upto(value: int) -> range:
 
 
 @register.filter
+def said_name(value: str) -> str:
+    """The name under which a form sends the word whose meaning is chosen.
+
+    >>> said_name("word-met-0")
+    'said-met-0'
+    """
+    return f"said-{value.removeprefix('word-')}"
+
+
+@register.filter
 def hundredths(value: float) -> int:
     """A rate as a whole number of hundredths, for a progress bar."""
     return round(100 * value)
