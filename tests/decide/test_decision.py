@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from nares.base.chances import one_in
 from nares.base.errors import OutOfRange, Unknown
 from nares.base.vocab import Rep
 from nares.decide import Decision, decide, read_programme, shipped_programme
-from nares.decide.because import one_in
 from nares.decide.evidence import latest_stretch
 
 BOX = read_programme(shipped_programme())

@@ -153,3 +153,10 @@ def test_kaplan_meier_ends_at_zero_when_the_last_one_breaks() -> None:
     assert kaplan_meier([1, 2], [0, 0]) == ()
     with pytest.raises(OutOfRange, match=r"confidence of 95"):
         kaplan_meier([1], [1], confidence=95)
+
+
+def test_breaks_that_weigh_next_to_nothing_leave_everything_standing() -> None:
+    """After years of sessions the oldest breaks carry weights far below what a number can hold beside 1."""
+    weights = recency_weights(4000, half_life_reps=40)
+    model = hold_model([0.5] + [3.0] * 3999, [1] + [0] * 3999, weights=weights)
+    assert (model.observed[0].share, model.observed[0].low, model.observed[0].high) == (1.0, 1.0, 1.0)

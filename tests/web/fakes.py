@@ -58,7 +58,7 @@ class FakeJobs:
     def today_page(self, desk: Any) -> TodayPage:
         return self.today
 
-    def dog_page(self, desk: Any, name: str) -> DogPage:
+    def dog_page(self, desk: Any, name: str, *, page: int = 1) -> DogPage:
         if name != self.dog.card.name:
             raise Unknown(f"No dog is called {name!r}. The dogs are listed on Today.")
         return self.dog

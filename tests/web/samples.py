@@ -154,7 +154,31 @@ def dog() -> DogPage:
         0.85,
         "Asks beyond 2.2 s were never tried at this step.",
     )
-    return DogPage(card(), steps, (line(), earlier), hold, plot("Reps met"), plot("Holds"))
+    lines = (line(), earlier)
+    return DogPage(card(), steps, lines, hold, plot("Reps met"), plot("Holds"), risk(), sessions_total=2)
+
+
+def risk() -> pages.RiskView:
+    points = tuple(
+        pages.RiskPoint(rate, up, 1 - up - 0.01, 0.01, 9.5)
+        for rate, up in ((0.5, 0.01), (0.6, 0.049), (0.7, 0.22), (0.85, 0.80), (0.9, 0.92))
+    )
+    return pages.RiskView(
+        ready=0.85,
+        not_ready=0.60,
+        false_raise=0.05,
+        missed_raise=0.20,
+        cap=40,
+        points=points,
+        raise_counts=((8, 8), (10, 11)),
+        ease_counts=((0, 2), (2, 4)),
+        habits=(pages.HabitRisk("8 of the last 10", 0.7679, 0.9999),),
+        raises=27,
+        over=0.74,
+        each_for_fifth=0.0082,
+        uneven=0.145,
+        svg=plot("Chance of a raise"),
+    )
 
 
 def _state(n: int) -> str:

@@ -129,3 +129,38 @@ def test_what_is_not_on_the_record_is_a_sentence(door: DeskClient, address: str)
     answer = door.get(address)
     assert answer.status_code in (200, 404)
     assert "Traceback" not in answer.content.decode()
+
+
+def test_a_dogs_page_says_how_often_a_call_is_wrong(door: DeskClient, desk: Desk, tmp_path: Path) -> None:
+    add_bracken(door)
+    import_reps(desk, tmp_path)
+    page = door.get("/dogs/Bracken/").content.decode()
+    assert (
+        "A dog at 60\xa0% would be raised by luck 1 time in 20; one at 85\xa0% is raised 80 times in 100"
+        in page
+    )
+    assert "raises a dog at 60\xa0% 77 times in 100" in page
+    assert "set false_raise to 0.0082" in page
+    assert "8 of 8, 10 of 10" in page
+
+
+def test_the_list_of_sessions_goes_on_page_by_page(door: DeskClient, desk: Desk, tmp_path: Path) -> None:
+    add_bracken(door)
+    step = jobs.dog_page(desk, "Bracken").steps[0].key
+    rows = [
+        f"Bracken,bracken-{n:02d},2026-03-{1 + n // 3:02d}T{8 + n % 3:02d}:30:00Z,{step},1,1,1.2,mark,1,"
+        "inside,inside,0,0,target,target,1"
+        for n in range(65)
+    ]
+    table = tmp_path / "reps.csv"
+    table.write_text("\n".join([HEADER, *rows]) + "\n")
+    jobs.import_reps(desk, ImportReps(table, "Mara Quill"))
+    first, last = (jobs.dog_page(desk, "Bracken", page=page) for page in (1, 3))
+    assert (len(first.sessions), first.pages, first.sessions_total) == (30, 3, 65)
+    assert [line.session for line in last.sessions][-1] == "bracken-00"
+    assert len(last.sessions) == 5
+    html = door.get("/dogs/Bracken/?sessions=2").content.decode()
+    assert "2 of 3, 65 sessions" in html
+    assert 'href="?sessions=3#sessions-head"' in html
+    assert door.get("/dogs/Bracken/?sessions=4").status_code == 404
+    assert "1 of 3" in door.get("/dogs/Bracken/?sessions=x").content.decode()

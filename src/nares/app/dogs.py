@@ -1,8 +1,10 @@
 """Dogs: on the record, on the page Today as cards, each with a page of its own."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from itertools import groupby
+from math import ceil
 
 from nares.app.deciding import call_view, programme_of, step_name
 from nares.app.deeds import AddDog, Receipt
@@ -13,19 +15,20 @@ from nares.app.pages import (
     DogPage,
     HoldPoint,
     HoldView,
+    SessionLine,
     StepView,
     TodayPage,
 )
+from nares.app.risks import risk_view
 from nares.app.sessions import CONFIDENCE, session_line
-from nares.base.errors import OutOfRange
-from nares.base.interval import wilson_interval
+from nares.base.errors import OutOfRange, Unknown
+from nares.base.interval import session_spread, wilson_interval
 from nares.base.times import utc_text
-from nares.base.vocab import Rep
-from nares.decide import Evidence, HoldModel, Programme, Step, hold_model_of, step_call
+from nares.decide import Evidence, HoldModel, Programme, hold_model_of
 from nares.decide.easing import origin_of
 from nares.decide.evidence import latest_stretch
 from nares.decide.programme_check import raises_of, relaxes_of
-from nares.record.found import Dog, Session, SessionCount
+from nares.record.found import Dog, Tally
 from nares.report.plots import Curve, RatePoint, hold_svg, success_svg
 
 ASK_CHANCE = 0.85
@@ -33,6 +36,12 @@ ASK_CHANCE = 0.85
 
 CURVE_POINTS = 61
 SESSIONS_PLOTTED = 40
+
+SESSIONS_LISTED = 30
+"""Sessions on one page of a dog's list. [count]"""
+
+REPS_THAT_WEIGH = 600
+"""Reps read to learn how long the dog holds; what lies further back weighs below a ten thousandth. [count]"""
 
 
 def add_dog(desk: Desk, asked: AddDog) -> Receipt:
@@ -68,20 +77,19 @@ def _require_born(born: str | None, today: date) -> None:
 
 def today_page(desk: Desk) -> TodayPage:
     """Each dog with its step, its call, why, and the next session."""
-    head, counts = desk.store.head(), desk.store.session_counts()
+    head = desk.store.head()
     return TodayPage(
         kennel=desk.store.kennel,
         now=utc_text(desk.now()),
         entries=desk.store.count(),
         head=None if head is None else head[1],
-        dogs=tuple(dog_card(desk, dog, desk.store.sessions(dog.dog), counts) for dog in desk.store.dogs()),
+        dogs=tuple(dog_card(desk, dog) for dog in desk.store.dogs()),
     )
 
 
-def dog_card(
-    desk: Desk, dog: Dog, sessions: Sequence[Session], counts: Mapping[str, SessionCount]
-) -> DogCard:
-    """One dog in short, from its sessions (newest first) and how many reps each of them has."""
+def dog_card(desk: Desk, dog: Dog) -> DogCard:
+    """One dog in short: its step, its call, its last session."""
+    last = next(iter(desk.store.sessions(dog.dog, most=1)), None)
     programme = programme_of(desk, dog.programme)
     call = call_view(desk, dog.dog)
     place = programme.place_of(origin_of(call.step, programme)) if call else 0
@@ -93,46 +101,72 @@ def dog_card(
         step_number=0 if place is None else place + 1,
         steps=len(programme.steps),
         call=call,
-        last_session=sessions[0].session if sessions else None,
-        last_session_at=sessions[0].started_at if sessions else None,
-        to_confirm=sum(counts[session.session].to_confirm for session in sessions),
+        last_session=None if last is None else last.session,
+        last_session_at=None if last is None else last.started_at,
+        to_confirm=desk.store.to_confirm(dog.dog),
     )
 
 
-def dog_page(desk: Desk, name: str) -> DogPage:
-    """Programme, success and hold with their intervals, sessions of one dog.
+def dog_page(desk: Desk, name: str, *, page: int = 1) -> DogPage:
+    """Programme, success and hold with their intervals, sessions of one dog, `SESSIONS_LISTED` a list page.
+
+    What is shown of years of reps is counted by the record; only reps recent enough to weigh anything are
+    read.
 
     Raises:
-        Unknown: If there is no such dog.
+        Unknown: If there is no such dog, or no such page of its sessions.
     """
     dog = desk.store.dog(name)
     programme = programme_of(desk, dog.programme)
-    sessions, counts = desk.store.sessions(name), desk.store.session_counts(name)
-    recorded = {recording.session for recording in desk.store.recordings()}
-    lines = tuple(
-        session_line(one, counts[one.session], programme, recorded=one.session in recorded)
-        for one in sessions
-    )
-    reps = [row.rep for row in desk.store.reps(dog=name)]
-    card = dog_card(desk, dog, sessions, counts)
-    model = hold_model_of(latest_stretch(reps, programme).reps) if reps else None
-    hold = None if model is None else hold_view(model)
+    tallies = desk.store.tallies(name)
+    total = desk.store.sessions_of(name)
+    pages = max(1, ceil(total / SESSIONS_LISTED))
+    if not 1 <= page <= pages:
+        raise Unknown(f"{name} has {pages} pages of sessions and no page {page}. Give a lower number.")
+    card = dog_card(desk, dog)
+    hold = _hold_of(desk, name, programme, tallies)
     return DogPage(
         card=card,
-        steps=step_views(programme, reps, card.call),
-        sessions=lines,
+        steps=step_views(programme, tallies, card.call),
+        sessions=_lines(desk, name, programme, page),
         hold=hold,
-        success_svg=_success_plot(programme, reps, card.call),
+        success_svg=_success_plot(programme, tallies, card.call),
         hold_svg=None if hold is None else _hold_plot(hold),
+        risk=None if card.call is None else risk_view(programme, origin_of(card.call.step, programme)),
+        sessions_total=total,
+        page=page,
+        pages=pages,
     )
 
 
-def step_views(programme: Programme, reps: Sequence[Rep], call: CallView | None) -> tuple[StepView, ...]:
+def _lines(desk: Desk, name: str, programme: Programme, page: int) -> tuple[SessionLine, ...]:
+    """The sessions of one page of the list, newest first."""
+    listed = desk.store.sessions(name, most=SESSIONS_LISTED, newer=SESSIONS_LISTED * (page - 1))
+    counts, recorded = desk.store.session_counts(name), desk.store.recorded()
+    return tuple(
+        session_line(one, counts[one.session], programme, recorded=one.session in recorded) for one in listed
+    )
+
+
+def _hold_of(desk: Desk, name: str, programme: Programme, tallies: Sequence[Tally]) -> HoldView | None:
+    """How long the dog holds at its step, from the reps recent enough to weigh anything."""
+    counted = sessions = 0
+    for _, group in groupby(reversed(tallies), lambda tally: tally.session):
+        counted, sessions = counted + sum(tally.reps for tally in group), sessions + 1
+        if counted >= REPS_THAT_WEIGH:
+            break
+    # Twice as many sessions: some in between have no counted rep.
+    reps = [row.rep for row in desk.store.reps(dog=name, newest=2 * sessions)] if sessions else []
+    model = hold_model_of(latest_stretch(reps, programme).reps) if reps else None
+    return None if model is None else hold_view(model)
+
+
+def step_views(programme: Programme, tallies: Sequence[Tally], call: CallView | None) -> tuple[StepView, ...]:
     """Every step of the programme with what the dog has shown at it."""
     current = programme.place_of(origin_of(call.step, programme)) if call else 0
-    met: dict[str, list[Rep]] = {}
-    for rep in reps:
-        met.setdefault(rep.step, []).append(rep)
+    at: dict[str, list[Tally]] = {}
+    for tally in tallies:
+        at.setdefault(tally.step, []).append(tally)
     return tuple(
         StepView(
             key=step.key,
@@ -141,7 +175,7 @@ def step_views(programme: Programme, reps: Sequence[Rep], call: CallView | None)
             relaxes=", ".join(relaxes_of(before, step)),
             teaches=step.teaches,
             state=_state(place, current),
-            evidence=_evidence(step, met.get(step.key, [])),
+            evidence=_evidence(at.get(step.key, [])),
         )
         for place, (before, step) in enumerate(zip((None, *programme.steps), programme.steps, strict=False))
     )
@@ -153,14 +187,16 @@ def _state(place: int, current: int | None) -> str:
     return "current" if place == current else "passed"
 
 
-def _evidence(step: Step, reps: Sequence[Rep]) -> Evidence | None:
-    if not reps:
+def _evidence(tallies: Sequence[Tally]) -> Evidence | None:
+    if not tallies:
         return None
-    met, sessions = [rep.met for rep in reps], [rep.session for rep in reps]
-    found = step_call(met, sessions, ready=step.ready, not_ready=step.not_ready)
-    return Evidence(
-        found.reps, found.met, found.rate, found.low, found.high, found.confidence, found.sessions
-    )
+    reps, met = sum(tally.reps for tally in tallies), sum(tally.met for tally in tallies)
+    # Which of a session's reps were met does not matter for how much sessions differ.
+    hits = [n < tally.met for tally in tallies for n in range(tally.reps)]
+    sessions = [place for place, tally in enumerate(tallies) for _ in range(tally.reps)]
+    worth = session_spread(hits, sessions).effective_reps
+    low, high = wilson_interval(met / reps, worth, confidence=CONFIDENCE)
+    return Evidence(reps, met, met / reps, low, high, CONFIDENCE, len({tally.session for tally in tallies}))
 
 
 def hold_view(model: HoldModel) -> HoldView:
@@ -191,6 +227,7 @@ def _fitted(model: HoldModel, t_s: float) -> HoldPoint:
     return HoldPoint(t_s, model.chance(t_s), low, high)
 
 
+@lru_cache(maxsize=128)
 def _hold_plot(hold: HoldView) -> str:
     return hold_svg(
         _curve(hold.observed), _curve(hold.fitted), longest_asked_s=hold.longest_asked_s, ask_s=hold.ask_s
@@ -206,19 +243,24 @@ def _curve(points: Sequence[HoldPoint]) -> Curve:
     )
 
 
-def _success_plot(programme: Programme, reps: Sequence[Rep], call: CallView | None) -> str | None:
-    if not reps or call is None:
+def _success_plot(programme: Programme, tallies: Sequence[Tally], call: CallView | None) -> str | None:
+    if not tallies or call is None:
         return None
     place = programme.place_of(origin_of(call.step, programme))
     step = programme.steps[place or 0]
-    points = [
-        _rate_point(session, step_name(programme, key), list(group))
-        for (session, key), group in groupby(reps, lambda rep: (rep.session, rep.step))
-    ]
-    return success_svg(points[-SESSIONS_PLOTTED:], ready=step.ready, not_ready=step.not_ready)
+    points = tuple(
+        _rate_point(tally, step_name(programme, tally.step)) for tally in tallies[-SESSIONS_PLOTTED:]
+    )
+    return _drawn(points, step.ready, step.not_ready)
 
 
-def _rate_point(session: str, step: str, reps: Sequence[Rep]) -> RatePoint:
-    met = sum(rep.met for rep in reps)
-    low, high = wilson_interval(met / len(reps), len(reps), confidence=CONFIDENCE)
-    return RatePoint(session, step, len(reps), met, met / len(reps), low, high)
+@lru_cache(maxsize=128)
+def _drawn(points: tuple[RatePoint, ...], ready: float, not_ready: float) -> str:
+    """The plot of these sessions, drawn once: the page is looked at more often than it changes."""
+    return success_svg(points, ready=ready, not_ready=not_ready)
+
+
+def _rate_point(tally: Tally, step: str) -> RatePoint:
+    rate = tally.met / tally.reps
+    low, high = wilson_interval(rate, tally.reps, confidence=CONFIDENCE)
+    return RatePoint(tally.session, step, tally.reps, tally.met, rate, low, high)

@@ -133,8 +133,57 @@ class HoldView:
 
 
 @dataclass(frozen=True, slots=True)
+class RiskPoint:
+    """What one run of the step test does to a dog that really meets ``rate`` of its reps, exactly."""
+
+    rate: float
+    to_raise: float
+    to_ease: float
+    undecided: float
+    reps: float
+
+
+@dataclass(frozen=True, slots=True)
+class HabitRisk:
+    """What a usual rule of raising does to a dog at the two rates of the test, within the same cap."""
+
+    name: str
+    at_not_ready: float
+    at_ready: float
+
+
+@dataclass(frozen=True, slots=True)
+class RiskView:
+    """How often a call at a step is wrong: the test's levels, what it does by true rate, and over all raises.
+
+    ``raise_counts`` and ``ease_counts``: (met, reps) at which the test speaks, for some reps. ``raises``:
+    raises of the programme; ``over``: chance of at least one false raise over all of them;
+    ``each_for_fifth``: the false raise of each that would keep ``over`` to one in five. ``uneven``: chance
+    of a false raise for a dog of good and bad sessions.
+    """
+
+    ready: float
+    not_ready: float
+    false_raise: float
+    missed_raise: float
+    cap: int
+    points: tuple[RiskPoint, ...]
+    raise_counts: tuple[tuple[int, int], ...]
+    ease_counts: tuple[tuple[int, int], ...]
+    habits: tuple[HabitRisk, ...]
+    raises: int
+    over: float
+    each_for_fifth: float
+    uneven: float
+    svg: str
+
+
+@dataclass(frozen=True, slots=True)
 class DogPage:
-    """The page of one dog. ``success_svg`` and ``hold_svg`` are static pictures of the two plots."""
+    """The page of one dog. ``success_svg`` and ``hold_svg`` are static pictures of the two plots.
+
+    ``sessions`` are those of list page ``page`` of ``pages``, newest first; ``sessions_total`` counts all.
+    """
 
     card: DogCard
     steps: tuple[StepView, ...]
@@ -142,6 +191,10 @@ class DogPage:
     hold: HoldView | None
     success_svg: str | None
     hold_svg: str | None
+    risk: RiskView | None = None
+    sessions_total: int = 0
+    page: int = 1
+    pages: int = 1
 
 
 @dataclass(frozen=True, slots=True)

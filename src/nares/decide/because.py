@@ -5,6 +5,7 @@ Conventions
 Rates are written in per cent and risks as "1 time in 20"; a sentence gives the counts it rests on.
 """
 
+from nares.base.chances import one_in
 from nares.decide.asks import TICK_S
 from nares.decide.characteristics import (
     Characteristics,
@@ -26,20 +27,6 @@ UNEVEN = 0.10
 
 USUAL_SESSION = 12
 """Reps of a session where that risk is told. [count]"""
-
-
-def one_in(chance: float) -> str:
-    """A chance as a person says it.
-
-    Examples:
-        >>> one_in(0.0484), one_in(0.86), one_in(0.0)
-        ('1 time in 21', '86 times in 100', 'never')
-    """
-    if chance <= 0:
-        return "never"
-    if chance < 0.4:
-        return f"1 time in {round(1 / chance)}"
-    return f"{round(100 * chance)} times in 100"
 
 
 def evidence_sentences(call: StepCall, stretch: Stretch, step_name: str) -> list[str]:

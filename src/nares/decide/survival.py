@@ -139,6 +139,8 @@ def product_limit(holds: Holds, confidence: float) -> tuple[Survived, ...]:
 def _log_log_limits(share: float, greenwood: float, z: float) -> tuple[float, float]:
     if share <= 0:
         return 0.0, 0.0
+    if share >= 1:  # the breaks weigh too little to be seen beside the rest
+        return 1.0, 1.0
     stretch = exp(z * sqrt(greenwood) / abs(log(share)))
     return float(share**stretch), float(share ** (1 / stretch))
 

@@ -268,6 +268,17 @@ class CardTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class Tally:
+    """How many reps of one session at one step there are, and how many of them were met."""
+
+    session: str
+    started_at: str
+    step: str
+    reps: int
+    met: int
+
+
+@dataclass(frozen=True, slots=True)
 class SessionCount:
     """How many reps of a session are confirmed, met, and still only measured."""
 

@@ -8,7 +8,6 @@ out unless asked for, so that no statistic counts them by accident.
 """
 
 import json
-import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
@@ -20,6 +19,7 @@ from nares.base.vocab import Rep
 from nares.measure.numbering import RepPlace
 from nares.record import dialect
 from nares.record.chain import Entry, Sealed, entry_from
+from nares.record.counting import Counting
 from nares.record.edits import edits_from
 from nares.record.found import (
     CallMade,
@@ -33,7 +33,6 @@ from nares.record.found import (
     Recording,
     RepState,
     Session,
-    SessionCount,
     SetAside,
     SheetKept,
 )
@@ -66,14 +65,8 @@ NEWEST = 2**62
 """A number that no entry reaches."""
 
 
-class Lookups(Judgements, PlanLookups):
+class Lookups(Counting, Judgements, PlanLookups):
     """Questions a record answers."""
-
-    def _connection(self) -> sqlite3.Connection:
-        raise NotImplementedError
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        return self._connection().execute(sql, values).fetchall()
 
     def _one(self, sql: str, *values: Any) -> tuple[Any, ...] | None:
         row: tuple[Any, ...] | None = self._connection().execute(sql, values).fetchone()
@@ -181,13 +174,12 @@ class Lookups(Judgements, PlanLookups):
 
     # Sessions, recordings, readings
 
-    def sessions(self, dog: str | None = None) -> list[Session]:
-        """Sessions newest first, of one dog or of all."""
-        if dog is None:
-            rows = self._rows(f"{_SESSION} ORDER BY started_at DESC, entry DESC")
-        else:
-            rows = self._rows(f"{_SESSION} WHERE dog = ? ORDER BY started_at DESC, entry DESC", dog)
-        return [_session(row) for row in rows]
+    def sessions(self, dog: str | None = None, *, most: int | None = None, newer: int = 0) -> list[Session]:
+        """Sessions newest first, of one dog or of all; at most so many, after so many newer ones."""
+        where, values = ("WHERE dog = ?", (dog,)) if dog is not None else ("", ())
+        limit = NEWEST if most is None else most
+        sql = f"{_SESSION} {where} ORDER BY started_at DESC, entry DESC LIMIT ? OFFSET ?"
+        return [_session(row) for row in self._rows(sql, *values, limit, newer)]
 
     def session(self, name: str) -> Session:
         """One session.
@@ -259,17 +251,22 @@ class Lookups(Judgements, PlanLookups):
         dog: str | None = None,
         step: str | None = None,
         also_set_aside: bool = False,
+        newest: int | None = None,
     ) -> list[KeptRep]:
-        """Confirmed reps with their present values, oldest session first, in order of their numbers."""
+        """Confirmed reps with their present values, oldest session first, in order of their numbers.
+
+        ``newest``: of at most so many sessions, the newest ones.
+        """
         asked = {"session": session, "dog": dog}
         given = {name: value for name, value in asked.items() if value is not None}
         where = f"WHERE {' AND '.join(f'{name} = ?' for name in given)}" if given else ""
         with dialect.snapshot(self._connection()) as cursor:
             # Session by session needs no join and no sorting; few reps are amended or set aside.
             cursor.execute(
-                f"SELECT session, dog FROM sessions {where} ORDER BY started_at, entry", [*given.values()]
+                f"SELECT session, dog FROM sessions {where} ORDER BY started_at DESC, entry DESC LIMIT ?",
+                [*given.values(), NEWEST if newest is None else newest],
             )
-            sessions = cursor.fetchall()
+            sessions = cursor.fetchall()[::-1]
             amended = set(cursor.execute("SELECT amends, place FROM changes WHERE place IS NOT NULL"))
             aside = set(cursor.execute("SELECT session, rep FROM reps_aside"))
             reps = [
@@ -294,25 +291,6 @@ class Lookups(Judgements, PlanLookups):
         """The reps of a session that are set aside, by number."""
         sql = "SELECT session, rep, why, made_by, at, entry FROM reps_aside WHERE session = ? ORDER BY rep"
         return [SetAside(*row) for row in self._rows(sql, session)]
-
-    def session_counts(self, dog: str | None = None) -> dict[str, SessionCount]:
-        """For each session: reps confirmed, met, and measured in the newest reading but not yet judged."""
-        measured = {row[0]: json.loads(row[1]) for row in self._rows(_MEASURED)}
-        judged: defaultdict[str, set[int]] = defaultdict(set)
-        reps: defaultdict[str, int] = defaultdict(int)
-        met: defaultdict[str, int] = defaultdict(int)
-        for name, rep, was_met, aside in self._rows(_JUDGED):
-            judged[name].add(rep)
-            reps[name] += not aside
-            met[name] += bool(was_met and not aside)
-        for name, rep in self._rows("SELECT session, rep FROM reps_aside"):
-            judged[name].add(rep)
-        where, values = ("WHERE dog = ?", (dog,)) if dog else ("", ())
-        names = [row[0] for row in self._rows(f"SELECT session FROM sessions {where}", *values)]
-        return {
-            name: SessionCount(name, reps[name], met[name], len(set(measured.get(name, ())) - judged[name]))
-            for name in names
-        }
 
     # Spreadsheets
 
@@ -339,19 +317,6 @@ class Lookups(Judgements, PlanLookups):
 
 
 _CORRECTED = "SELECT session, reading, sheet, whose, edits, places, why, made_by, at, entry FROM corrections"
-_STATED = (
-    "SELECT entry, session, reps FROM readings "
-    "UNION ALL SELECT entry, session, reps FROM corrections WHERE sheet = 'reading'"
-)
-_MEASURED = (
-    f"SELECT session, reps FROM ({_STATED}) AS s "
-    f"WHERE entry IN (SELECT max(entry) FROM ({_STATED}) AS t GROUP BY session)"
-)
-"""The numbers of the reps of each session, by the newest reading or correction of it."""
-_JUDGED = (
-    "SELECT r.session, r.rep, r.met, a.entry IS NOT NULL FROM reps r "
-    "LEFT JOIN reps_aside a ON a.session = r.session AND a.rep = r.rep WHERE r.standing = 1"
-)
 
 
 _SHEET = "SELECT entry, name, sha256, sheet, mapping, kept_as, made_by, at FROM sheets"

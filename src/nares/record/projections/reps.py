@@ -37,7 +37,7 @@ REPS = Table(
         "standing": "integer",
     },
     key=("entry", "place"),
-    lists=(("session", "rep"),),
+    lists=(("session", "rep"), ("session", "standing", "rep", "step", "met")),
 )
 ASIDE = Table(
     "reps_aside",

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from nares.app import jobs
+from nares.app.pages import DogPage, RiskPoint
 from nares.base.errors import NaresError
 from nares.web.application import desk_of
 from nares.web.dogs.forms import AddDogForm
@@ -16,13 +17,26 @@ from nares.web.today.plans import plan_of
 
 @require_safe
 def dog(request: HttpRequest, name: str) -> HttpResponse:
-    page = jobs.dog_page(desk_of(request), name)
-    return render(request, "dogs/page.html", {"page": page, "plan": plan_of(page.card.call)})
+    page = jobs.dog_page(desk_of(request), name, page=_page(request))
+    return render(request, "dogs/page.html", {"page": page, "plan": plan_of(page.card.call), **_ends(page)})
+
+
+def _ends(page: DogPage) -> dict[str, RiskPoint | None]:
+    """What the test does to a dog at each of its two rates, picked from the points told."""
+    at = {} if page.risk is None else {point.rate: point for point in page.risk.points}
+    ends = (None, None) if page.risk is None else (page.risk.not_ready, page.risk.ready)
+    return {"risk_first": at.get(ends[0] or 0.0), "risk_last": at.get(ends[1] or 0.0)}
 
 
 @require_safe
 def dog_json(request: HttpRequest, name: str) -> HttpResponse:
-    return wrapped_json("dog/1", jobs.dog_page(desk_of(request), name))
+    return wrapped_json("dog/1", jobs.dog_page(desk_of(request), name, page=_page(request)))
+
+
+def _page(request: HttpRequest) -> int:
+    """Which page of the list of sessions is asked for; the first where that is no number."""
+    asked = request.GET.get("sessions", "1")
+    return int(asked) if asked.isascii() and asked.isdigit() else 1
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -15,6 +15,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from nares.app.pages import Evidence
+from nares.base.chances import one_in
 from nares.base.errors import OutOfRange
 from nares.base.times import read_utc
 
@@ -109,6 +110,24 @@ def percent(value: float | None) -> str:
     ('87\xa0%', 'none yet')
     """
     return "none yet" if value is None else f"{100 * value:.0f}{NBSP}%"
+
+
+@register.filter
+def times(value: float) -> str:
+    """A chance as a person says it: never, 1 time in 20, 80 times in 100."""
+    return one_in(value)
+
+
+@register.filter
+def small(value: float) -> str:
+    """A small rate as it is written in a programme: two figures that count."""
+    return f"{value:.2g}"
+
+
+@register.filter
+def reps(value: float) -> str:
+    """A mean number of reps."""
+    return f"{value:.1f}"
 
 
 @register.filter
