@@ -7,6 +7,7 @@ from typing import Any
 from tests.web import judged, observers, samples
 
 from nares.app.agreement_page import AgreementPage
+from nares.app.card_values import HandlerCard, SessionCard
 from nares.app.deeds import (
     AddDog,
     Amend,
@@ -17,6 +18,8 @@ from nares.app.deeds import (
     Receipt,
     RunSession,
     SetAside,
+    SetRation,
+    TakeCard,
     WithdrawOverruling,
 )
 from nares.app.marks_page import MarksPage
@@ -34,6 +37,8 @@ Asked = (
     | OverruleCall
     | RunSession
     | SetAside
+    | SetRation
+    | TakeCard
     | WithdrawOverruling
 )
 
@@ -49,6 +54,7 @@ class FakeJobs:
     marks: MarksPage = field(default_factory=observers.marks)
     signs: SignsPage = field(default_factory=judged.signs)
     overrulings: OverrulingsPage = field(default_factory=judged.overrulings)
+    card: SessionCard = field(default_factory=samples.session_card)
     film: Path | None = None
     refuse: Exception | None = None
     asked: list[Asked] = field(default_factory=list)
@@ -111,6 +117,26 @@ class FakeJobs:
         self.asked.append(asked)
         return Receipt(42, "f" * 64, "It is on the record. Entry 42.", samples.SESSION)
 
+    def card_page(self, desk: Any, dog: str) -> SessionCard:
+        if dog != self.card.dog:
+            raise Unknown(f"There is no dog called {dog!r}. Add the dog first.")
+        return self.card
+
+    def handler_page(self, desk: Any, dog: str) -> HandlerCard:
+        self.card_page(desk, dog)
+        return samples.handler_card()
+
+    def printed_card(self, desk: Any, dog: str, *, paper: str = "a4") -> bytes:
+        if paper not in ("a4", "letter"):
+            raise Unknown(f"There is no paper {paper!r}. Give one of: a4, letter.")
+        return b"%PDF of " + self.card_page(desk, dog).dog.encode() + b" on " + paper.encode()
+
+    def take_card(self, desk: Any, asked: TakeCard) -> Receipt:
+        return self._deed(asked)
+
+    def set_ration(self, desk: Any, asked: SetRation) -> Receipt:
+        return self._deed(asked)
+
     def add_dog(self, desk: Any, asked: AddDog) -> Receipt:
         return self._deed(asked)
 
@@ -160,6 +186,11 @@ JOBS = (
     "session_page",
     "record_page",
     "add_dog",
+    "card_page",
+    "handler_page",
+    "printed_card",
+    "take_card",
+    "set_ration",
     "confirm_reps",
     "set_aside",
     "amend",

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cache
 
 from nares.app import pages
+from nares.app.card_values import CardFood, CardRep, HandlerCard, SessionCard, StopRule
 from nares.app.pages import (
     CallView,
     DogCard,
@@ -84,6 +85,71 @@ def call(what: str = "raise") -> CallView:
         asks_s=tuple(rep.ask_s for rep in planned() if rep.ask_s) if what != "stop" else (),
         next_session=planned() if what != "stop" else (),
     )
+
+
+STOPS = (
+    StopRule("signs", "Signs of stress", "Stop at once, without one more rep: crouching, whining."),
+    StopRule("vet", "To the vet at once", "A stuck head: open the box. To the veterinarian at once."),
+    StopRule("end", "End on success", "The last rep is an easy one that is met and paid."),
+)
+
+
+def card_rep(n: int, *, last: int = 12) -> CardRep:
+    """One rep of a card: the fourth and the ninth without target."""
+    blank, easy = n in (4, 9), n in (1, 2, last)
+    return CardRep(
+        rep=n,
+        ask_s=None if blank else 1.0 if easy else 1.4,
+        easy=easy,
+        hand="away",
+        pay_place="away" if blank else "inside",
+        distance_m=0.0,
+        disturbance=0,
+        source="distractor" if blank else "target",
+        boxes=4,
+        target_box=None if blank else 2,
+        distractor_boxes=(1, 3),
+        food_in_front=False,
+        where="No target" if blank else "Target in box 2",
+        others="Distractors in 1 and 3",
+        deed="Going on is right: pay that, away from the box" if blank else "Hold 1.4 s, mark, pay inside it",
+        rest_after=n == 6,
+    )
+
+
+def session_card(reps: int = 12) -> SessionCard:
+    return SessionCard(
+        dog="Bracken",
+        kennel="Saltmarsh Kennels",
+        day="2026-03-14",
+        now="2026-03-14T17:05:00.000Z",
+        programme="Box",
+        step="distractors-2",
+        step_name="Two distractors",
+        teaches="Only the target is held.",
+        call="raise",
+        call_entry=40,
+        conditions=(("Hand", "away"), ("Pay", "inside the box"), ("Boxes", "4")),
+        reps=tuple(card_rep(n, last=reps) for n in range(1, reps + 1)),
+        limited_by="session",
+        notes=("One session pays out at most a third of the day's ration: 12 reps.",),
+        stops=STOPS,
+        signs=("crouching", "whining or yelping"),
+        food=CardFood("2026-03-14", 320.0, 1.5, 290.0, None, 1, 4, 2, 16, 12, "Mara Quill", STARTED, 39),
+        warnings=("Session Bracken-2026-03-11 paid out more than a third of the day's ration.",),
+        cautions=("Water between sets, always.",),
+        taken=None,
+        head_entry=41,
+        head=HEAD,
+        missing="" if reps else "Today's ration pays for no more reps.",
+    )
+
+
+def handler_card() -> HandlerCard:
+    says = ("Where the target is, and in which reps there is one, is not on this card.",)
+    conditions = (("Hand", "away"), ("Boxes", "4"))
+    step = ("Two distractors", "Only it is held.")
+    return HandlerCard("Bracken", "Saltmarsh Kennels", "2026-03-14", *step, conditions, says, STOPS)
 
 
 def card(name: str = "Bracken", what: str | None = "raise", *, to_confirm: int = 3) -> DogCard:

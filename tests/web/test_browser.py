@@ -28,6 +28,9 @@ SESSION = f"/sessions/{samples.SESSION}/"
 PAGES = {
     "today": "/",
     "dog": "/dogs/Bracken/",
+    "card": "/dogs/Bracken/card/?rep=6",
+    "card-without": "/dogs/Bracken/card/?rep=4",
+    "handler": "/dogs/Bracken/card/handler/",
     "session": SESSION,
     "record": "/record/?verify=1",
     "marks": "/marks/",
@@ -103,6 +106,7 @@ def test_every_disclosure_opened_is_still_clean(chromium: Browser, root: str) ->
     for name, width in (
         ("session", 390),
         ("dog", 390),
+        ("card", 390),
         ("record", 390),
         ("today", 1440),
         ("marks", 390),
@@ -327,4 +331,68 @@ def test_printing_leaves_the_controls_out(chromium: Browser, root: str) -> None:
     page.emulate_media(media="print")
     expect(page.locator("#controls")).to_be_hidden()
     expect(page.locator(".reps")).to_be_visible()
+    page.close()
+
+
+def test_the_card_goes_on_by_key_by_tap_and_by_button(chromium: Browser, root: str) -> None:
+    seen = watched(chromium, root, width=390)
+    page = seen.open("/dogs/Bracken/card/")
+    large = page.locator(".panel:visible .which-n")
+    expect(large).to_have_text("1")
+    before = len(seen.asked)
+    page.keyboard.press("ArrowRight")
+    expect(large).to_have_text("2")
+    page.locator(".panel:visible .ask-now").tap()
+    expect(large).to_have_text("3")
+    page.get_by_role("link", name="Next rep").tap()
+    expect(page.locator(".panel:visible .ask-now")).to_have_text("no target")
+    page.get_by_role("link", name="Back").tap()
+    expect(large).to_have_text("3")
+    page.keyboard.press("Space")
+    expect(large).to_have_text("4")
+    # No signal is needed once the card is open; the browser looks for the icon anew by itself.
+    assert [url for url in seen.asked[before:] if not url.endswith("mark.svg")] == []
+    assert page.url.endswith("?rep=4")
+    expect(page.locator(".whole [aria-current]")).to_have_attribute("data-go", "4")
+    for _ in range(20):
+        page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("heading", name="That was the last rep")).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("heading", name="That was the last rep")).to_be_visible()
+    assert seen.complaints == []
+    page.close()
+
+
+def test_the_card_goes_on_without_scripts(chromium: Browser, root: str) -> None:
+    context = chromium.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.goto(f"{root}/dogs/Bracken/card/")
+    page.get_by_role("link", name="Next rep").click()
+    expect(page.locator(".panel:visible .which-n")).to_have_text("2")
+    page.get_by_role("link", name="12 1 s box 2 easy").click()
+    page.get_by_role("link", name="Done").click()
+    expect(page.get_by_role("heading", name="That was the last rep")).to_be_visible()
+    context.close()
+
+
+@pytest.mark.parametrize(("width", "least_px"), [(390, 90), (1440, 130)])
+def test_the_ask_is_read_at_arms_length(chromium: Browser, root: str, width: int, least_px: int) -> None:
+    page = watched(chromium, root, width=width).open("/dogs/Bracken/card/?rep=3")
+    ask = page.locator(".panel:visible .ask-now").bounding_box()
+    go = page.get_by_role("link", name="Next rep").bounding_box()
+    assert ask
+    assert go
+    assert ask["height"] >= least_px
+    assert go["height"] >= 60
+    assert go["y"] + go["height"] <= (844 if width < 500 else 900)  # seen without scrolling
+    page.close()
+
+
+def test_a_tap_in_a_form_of_the_card_does_not_go_on(chromium: Browser, root: str) -> None:
+    page = watched(chromium, root, width=390).open("/dogs/Bracken/card/")
+    page.get_by_text("Say it anew").click()
+    page.get_by_label("Note").fill("a b")
+    page.get_by_label("Note").press("Space")
+    page.get_by_label("Note").press("ArrowRight")
+    expect(page.locator(".panel:visible .which-n")).to_have_text("1")
     page.close()

@@ -81,6 +81,12 @@ DEEDS = {
             "By the van.",
         ),
     ),
+    "set a ration": Deed(
+        "/dogs/Moss/card/ration/",
+        just(ration_g="425.9", reward_g="0.5", bowl_g="300", rewards="", rewards_per_rep="1", note="Cold."),
+        ("dog", "ration", "Moss", "--grams", "425.9", "--reward", "0.5", "--bowl", "300", "--note", "Cold."),
+    ),
+    "take the card": Deed("/dogs/Moss/card/take/", just(seen="0"), ("card", "Moss", "--take")),
     "amend an entry": Deed(
         "/record/amend/",
         just(entry="3", field="/note", new='"Wind."', why="Left out."),

@@ -8,6 +8,7 @@ from tests.web.conftest import DeskClient
 from nares import __version__
 from nares.app import pages
 from nares.app.agreement_page import AgreementPage
+from nares.app.card_values import HandlerCard, SessionCard
 from nares.app.marks_page import MarksPage
 
 PAGES = [
@@ -18,10 +19,13 @@ PAGES = [
     "/record/",
 ]
 PAGES += ["/add-dog/", "/dogs/Bracken/add-session/", "/marks/", "/agreement/"]
+PAGES += ["/dogs/Bracken/card/", "/dogs/Bracken/card/?rep=13", "/dogs/Bracken/card/handler/"]
 PAGES += [f"/sessions/{samples.SESSION}/agreement/"]
 TWINS = [
     ("/.json", "today/1", pages.TodayPage, samples.full_today()),
     ("/today.json", "today/1", pages.TodayPage, samples.full_today()),
+    ("/dogs/Bracken/card.json", "card/1", SessionCard, samples.session_card()),
+    ("/dogs/Bracken/card/handler.json", "handler-card/1", HandlerCard, samples.handler_card()),
     ("/dogs/Bracken.json", "dog/1", pages.DogPage, samples.dog()),
     (f"/sessions/{samples.SESSION}.json", "session/1", pages.SessionPage, samples.session()),
     ("/marks.json", "marks-page/1", MarksPage, observers.marks()),
@@ -53,7 +57,9 @@ def test_the_twin_holds_the_same_values(
     assert msgspec.convert(said, kind) == page
 
 
-@pytest.mark.parametrize("address", ["/", "/dogs/Bracken/", "/dogs/Bracken/add-session/"])
+@pytest.mark.parametrize(
+    "address", ["/", "/dogs/Bracken/", "/dogs/Bracken/card/", "/dogs/Bracken/add-session/"]
+)
 def test_the_caution_stands_where_the_risk_arises(client: DeskClient, address: str) -> None:
     page = client.get(address).content.decode()
     assert "can hold and kill a dog" in page

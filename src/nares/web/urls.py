@@ -4,6 +4,7 @@ from django.urls import path, re_path, register_converter
 from django.urls.converters import PathConverter
 
 from nares.web.agreement import views as agreement
+from nares.web.card import views as card
 from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
 from nares.web.importing import views as importing
@@ -47,6 +48,13 @@ urlpatterns = [
     path("import/", importing.choose, name="import"),
     re_path(rf"^import/{SHA256}\.json$", importing.sheet_json, name="sheet-json"),
     re_path(rf"^import/{SHA256}/$", importing.sheet, name="sheet"),
+    path("dogs/<name:name>/card/handler.json", card.handler_json, name="handler-card-json"),
+    path("dogs/<name:name>/card/handler/", card.handler, name="handler-card"),
+    path("dogs/<name:name>/card/take/", card.take, name="take-card"),
+    path("dogs/<name:name>/card/ration/", card.ration, name="ration"),
+    path("dogs/<name:name>/card.json", card.card_json, name="card-json"),
+    path("dogs/<name:name>/card.pdf", card.card_pdf, name="card-pdf"),
+    path("dogs/<name:name>/card/", card.card, name="card"),
     path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
     path("dogs/<name:name>/", dogs.dog, name="dog"),

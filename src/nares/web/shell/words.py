@@ -91,6 +91,16 @@ def ask(value: float | None) -> str:
 
 
 @register.filter
+def grams(value: float | None) -> str:
+    r"""A mass with its unit, as short as a scale can say it.
+
+    >>> grams(320.0), grams(0.25), grams(None)
+    ('320\xa0g', '0.25\xa0g', 'not weighed')
+    """
+    return "not weighed" if value is None else f"{trimmed(value, 3)}{NBSP}g"
+
+
+@register.filter
 def metres(value: float | None) -> str:
     r"""A distance with its unit.
 

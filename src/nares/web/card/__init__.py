@@ -1,0 +1,1 @@
+"""The session card on the phone, and the handler's."""
