@@ -132,7 +132,9 @@ def main() -> int:
             return median([timed(work) for _ in range(ASKED)])
 
         def page() -> object:
-            return door.get("/dogs/Bracken/")
+            answer = door.get("/dogs/Bracken/")
+            assert answer.status_code == 200
+            return answer
 
         empty_s = median_s(lambda: door.get("/"))
         count = written(desk, sessions)
