@@ -133,9 +133,7 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
     if made is None:
         return None
     programme = programme_of(desk, desk.store.dog(dog).programme)
-    kept = desk.store.entry(made.entry).payload
-    found = made.evidence
-    overruled, alone = made.overruled, kept.get("alone")
+    found, overruled = made.evidence, made.overruled
     leads_to = next_step_of(programme, made)
     plan = ahead(desk, dog, programme).plan
     return CallView(
@@ -146,11 +144,11 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
         next_step=leads_to,
         next_step_name=step_name(programme, leads_to),
         because=made.because,
-        risk=tuple(kept.get("risk", ())),
+        risk=made.risk,
         asks_s=overruled.asks_s if overruled and overruled.asks_s else made.asks_s,
         next_session=plan.reps if plan else (),
         entry=max(made.entry, overruled.entry if overruled else 0),
-        alone=alone["call"] if alone else None,
+        alone=made.alone,  # type: ignore[arg-type]
         overruling=None if overruled is None else _overruling_view(made.call, overruled),
     )
 

@@ -220,7 +220,11 @@ class ClearingKept:
 
 @dataclass(frozen=True, slots=True)
 class CallMade:
-    """What was called for a dog, and whether a person decided otherwise."""
+    """What was called for a dog, and whether a person decided otherwise.
+
+    ``risk``: how often such a call is wrong. ``alone``: what the numbers alone would have called, where
+    something came before them.
+    """
 
     dog: str
     step: str
@@ -234,6 +238,8 @@ class CallMade:
     at: str
     entry: int
     overruled: Overruling | None
+    risk: tuple[str, ...] = ()
+    alone: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -184,7 +184,11 @@ class Amended:
 
 @dataclass(frozen=True, slots=True)
 class StepCalled:
-    """What the evidence said to do next with a dog at its step."""
+    """What the evidence said to do next with a dog at its step.
+
+    ``risk``: how often such a call is wrong, in sentences. ``alone``: the ``call`` and ``next_step`` that the
+    numbers alone would have given, where signs of stress or a person came before them.
+    """
 
     dog: str
     step: str
@@ -196,6 +200,8 @@ class StepCalled:
     last_session: str | None = None
     programme: str = "box"
     schema: int = 1
+    risk: tuple[str, ...] = ()
+    alone: dict[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,7 +57,7 @@ _CALL = (
     "SELECT dog, step, called, next_step, evidence, because, asks_s, last_session, programme, at, entry, "
     "overruled_call, overruled_why, overruled_by, overruled_entry, "
     "(SELECT next_step FROM overrulings o WHERE o.entry = calls.overruled_entry), "
-    "(SELECT asks_s FROM overrulings o WHERE o.entry = calls.overruled_entry) FROM calls"
+    "(SELECT asks_s FROM overrulings o WHERE o.entry = calls.overruled_entry), risk, alone FROM calls"
 )
 
 
@@ -399,5 +399,5 @@ def _call(row: tuple[Any, ...]) -> CallMade:
         asks_s = tuple(json.loads(row[16] or "[]"))
         overruled = Overruling(row[11], row[12], row[13], row[14], row[15] or "", asks_s)
     lists = (json.loads(row[4]), tuple(json.loads(row[5])), tuple(json.loads(row[6])))
-    values = (*row[:4], *lists, *row[7:11], overruled)
+    values = (*row[:4], *lists, *row[7:11], overruled, tuple(json.loads(row[17])), row[18])
     return CallMade(*values)

@@ -18,7 +18,7 @@ from nares.record.payloads import completed, understood
 from nares.record.projections import calls, changes, dogs, lines, plans, reps, sessions, sheets, signs
 from nares.record.tables import Cursor, Table
 
-VERSION = 6
+VERSION = 7
 """Counts up whenever a table or a fold changes: an older file is folded again when it is opened."""
 
 TABLES: tuple[Table, ...] = (
