@@ -88,3 +88,17 @@ def test_columns_for_each_rep_are_named_in_a_row(kennel: Run, tmp_path: Path) ->
 def test_wrong_words_are_said_without_a_trace(kennel: Run, words: list[str], code: int, said: str) -> None:
     found = kennel("reps", "import-sheet", "log.csv", *words)
     assert (found.code, found.err.startswith("nares: "), said in found.err) == (code, True, True)
+
+
+def test_what_if_says_figures_and_keeps_nothing(kennel: Run) -> None:
+    kennel("reps", "import-sheet", "log.csv", *WORDS)
+    head = kennel("record", "head").out
+    said = kennel("what-if", "--dog", "Moss", "--false-raise", "0.2")
+    assert said.code == 0
+    assert "would be raised by luck" in said.out
+    assert "Today, on 9 of 10 met: raise" in said.out
+    page = json.loads(kennel("what-if", "--dog", "Moss", "--json", "-").out)
+    assert (page["schema"], page["raise_at"][0]) == ("what-if/1", [8, 8])
+    wrong = kennel("what-if", "--dog", "Moss", "--ready", "0.5")
+    assert (wrong.code, "Give a share from 0.55 to 0.99" in wrong.err) == (2, True)
+    assert kennel("record", "head").out == head

@@ -205,6 +205,22 @@ class TakeCard:
 
 
 @dataclass(frozen=True, slots=True)
+class WhatIf:
+    """Look at a dog's step by other levels; None: the programme's own. Nothing is written.
+
+    Rates and chances 0 to 1, ``cap`` in reps; ``chance`` is the chance of success the ask aims at.
+    """
+
+    dog: str
+    ready: float | None = None
+    not_ready: float | None = None
+    false_raise: float | None = None
+    missed_raise: float | None = None
+    cap: int | None = None
+    chance: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LookAtSheet:
     """Look at a spreadsheet: how it is read, and what that would put on the record.
 

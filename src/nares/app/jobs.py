@@ -27,6 +27,7 @@ from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
 from nares.app.timelines import timeline_page
 from nares.app.verifying import verify_record
+from nares.app.what_if import what_if_page
 
 __all__ = [
     "Progress",
@@ -73,5 +74,6 @@ __all__ = [
     "verify_record",
     "waiting",
     "waveform",
+    "what_if_page",
     "withdraw_overruling",
 ]

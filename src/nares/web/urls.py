@@ -18,6 +18,7 @@ from nares.web.signs import views as signs
 from nares.web.timeline import regions
 from nares.web.timeline import views as timeline
 from nares.web.today import views as today
+from nares.web.whatif import views as whatif
 
 
 class NameConverter(PathConverter):
@@ -55,8 +56,10 @@ urlpatterns = [
     path("dogs/<name:name>/card.json", card.card_json, name="card-json"),
     path("dogs/<name:name>/card.pdf", card.card_pdf, name="card-pdf"),
     path("dogs/<name:name>/card/", card.card, name="card"),
+    path("dogs/<name:name>/what-if.json", whatif.what_if_json, name="what-if-json"),
     path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
+    path("dogs/<name:name>/what-if/", whatif.what_if, name="what-if"),
     path("dogs/<name:name>/", dogs.dog, name="dog"),
     path("measuring/<str:token>.json", add_session.measuring_json, name="measuring-json"),
     path("measuring/<str:token>/", add_session.measuring, name="measuring"),

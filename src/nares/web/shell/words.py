@@ -141,6 +141,16 @@ def reps(value: float) -> str:
 
 
 @register.filter
+def tenths(value: float) -> str:
+    r"""A small rate in per cent with one decimal.
+
+    >>> tenths(0.0148)
+    '1.5\xa0%'
+    """
+    return f"{100 * value:.1f}{NBSP}%"
+
+
+@register.filter
 def evidence(value: Evidence | None) -> str:
     r"""How many reps met their ask, and the interval that leaves.
 
