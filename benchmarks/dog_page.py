@@ -147,6 +147,12 @@ def main() -> int:
         print(
             f"bounds: an empty kennel's page {1e3 * empty_s:.0f} ms, reading every rep {1e3 * rows_s:.0f} ms"
         )
+        path, sessions_of_path = [0, 0, 0, 1] * 2500, [n // 20 for n in range(10_000)]
+        call_10k_s = median_s(lambda: step_call(path, sessions_of_path))
+        loop_s = median_s(lambda: sum(1 for value in path if value))
+        print(
+            f"step_call on 10,000 reps: {1e3 * call_10k_s:.2f} ms, {call_10k_s / loop_s:.1f} bare loops over them"
+        )
         for place, share in shares(page).items():
             print(f"  {share:5.1%} {place}")
     return 0

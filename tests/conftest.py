@@ -7,8 +7,12 @@ from pathlib import Path
 import numpy
 import pytest
 import scipy
+from hypothesis import settings
 
 from nares.base.sources import SOURCES
+
+settings.register_profile("suite", deadline=None)  # how long an example takes says how busy the machine is
+settings.load_profile("suite")
 
 ROOT = Path(__file__).resolve().parent.parent
 SHARED = ROOT.parent / "shared"

@@ -1,6 +1,5 @@
 """One decision from reps: which reps speak, where each call leads, and what the trainer is told."""
 
-import time
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -202,22 +201,6 @@ def test_several_runs_of_evidence_own_up_to_their_joint_risk() -> None:
 @pytest.mark.parametrize(("chance", "said"), [(0.05, "1 time in 20"), (0.5, "50 times in 100"), (0, "never")])
 def test_a_chance_is_said_as_people_say_it(chance: float, said: str) -> None:
     assert one_in(chance) == said
-
-
-def test_five_years_of_daily_sessions_are_decided_without_delay() -> None:
-    """Ten times what it takes, so that only a wrong kind of algorithm fails on a busy machine."""
-    reps = [
-        replace(
-            r, session=f"{year}{month:02d}{r.session}", started_at=f"{year}-{month:02d}{r.started_at[7:]}"
-        )
-        for year in range(2021, 2024)
-        for month in range(1, 13)
-        for day in range(1, 29)
-        for r in session(day, [1, 1, 1, 0] * 5)
-    ]
-    begun = time.perf_counter()
-    decided(reps)
-    assert time.perf_counter() - begun < 5
 
 
 def test_closing_on_an_easier_step_keeps_the_evidence_of_the_session() -> None:

@@ -1,8 +1,7 @@
 import hashlib
-from time import process_time
 
 import pytest
-from tests.record.kennel import FILM_SHA256, Clock, amendment, proposed, reading, rep, session, write
+from tests.record.kennel import FILM_SHA256, Clock, amendment, reading, session, write
 
 from nares.base.errors import Unknown
 from nares.record.store import Store
@@ -101,17 +100,3 @@ def test_programmes_are_kept_whole_and_the_newest_is_read(store: Store) -> None:
     assert (found.text, found.entry) == ("two", 13)
     assert [each.text for each in store.programmes()] == ["two"]
     assert store.programme("other") is None
-
-
-def test_forty_thousand_reps_of_one_dog_are_listed_quickly(store: Store) -> None:
-    for day in range(40):
-        name = f"c{day}"
-        reps = [rep(number, name, cues=("food",)) for number in range(1, 1001)]
-        said = {"session": name, "reading": None, "reps": reps}
-        store.append_all([proposed("session_run", session(name)), proposed("reps_confirmed", said)])
-    took_s = []
-    for _ in range(3):
-        start = process_time()
-        assert len(store.reps(dog="Brine")) == 40_002
-        took_s.append(process_time() - start)
-    assert min(took_s) < 0.6  # 0.3 s on a quiet laptop; twice that before anyone is told to look
