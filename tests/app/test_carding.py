@@ -10,10 +10,19 @@ import pytest
 from tests.app.kennels import TickingClock, kennel, measure_by_hand
 
 from nares.app import carding, jobs, planning
-from nares.app.deeds import AddDog, ConfirmReps, ImportReps, SetAside, SetRation, TakeCard
+from nares.app.deeds import (
+    AddDog,
+    ConfirmReps,
+    ImportReps,
+    NoteSigns,
+    SetAside,
+    SetRation,
+    TakeCard,
+)
 from nares.app.desk import Desk
 from nares.base.errors import NotEnoughData, Refused, Unknown, Unusable
 from nares.base.times import read_utc
+from nares.care.signs import SIGNS
 
 HEAD = (
     "dog,session,started_at,step,rep,ask_s,hold_s,ended_by,met,hand,pay_place,distance_m,disturbance,source,"
@@ -194,7 +203,7 @@ def test_a_used_up_ration_gives_an_empty_card_that_cannot_be_taken(desk: Desk) -
     card = jobs.card_page(desk, "Moss")
     assert card.reps == ()
     assert "Feed what was not earned" in card.missing
-    assert card.stops[0].key == "signs"
+    assert card.stops[0].key == "vet"
     with pytest.raises(NotEnoughData, match="no more reps"):
         jobs.take_card(desk, TakeCard("Moss"))
     with pytest.raises(NotEnoughData, match="no more reps"):
@@ -238,6 +247,33 @@ def test_there_is_no_card_of_a_dog_nobody_added(desk: Desk) -> None:
     for job in (jobs.card_page, jobs.handler_page, jobs.printed_card):
         with pytest.raises(Unknown, match="no dog called 'Rex'"):
             job(desk, "Rex")
+
+
+# Signs
+
+
+def test_signs_come_before_every_other_reason_to_stop(desk: Desk) -> None:
+    card = jobs.card_page(desk, "Moss")
+    assert [rule.key for rule in card.stops][:3] == ["vet", "signs", "early"]
+    said = {rule.key: rule.says for rule in card.stops}
+    for sign in (one for one in SIGNS if one.level > 1):
+        rule = {4: "vet", 3: "signs", 2: "early"}[sign.level]
+        assert sign.name.lower() in said[rule].lower()
+    assert said["signs"].startswith("No further rep.")
+    assert {(one.level, one.name) for one in card.signs} == {
+        (one.level, one.name) for one in SIGNS if one.level in (2, 3)
+    }
+
+
+def test_signs_seen_take_a_card_back_and_the_next_one_is_easier(desk: Desk, tmp_path: Path) -> None:
+    at_step(desk, tmp_path, "disturb-hold")
+    jobs.take_card(desk, TakeCard("Moss"))
+    jobs.note_signs(desk, NoteSigns("Moss", ("crouch",), "Wren"))
+    card = jobs.card_page(desk, "Moss")
+    assert (card.taken, card.call) == (None, "stop")
+    assert card.step != "disturb-hold"
+    assert card.reps
+    assert jobs.handler_page(desk, "Moss").step_name == card.step_name
 
 
 # The handler

@@ -26,7 +26,9 @@ def test_the_card_says_every_rep_and_when_to_stop(kennel: Run) -> None:
     assert "Moss at Blank searches" in said.out
     assert "Not taken yet." in said.out
     assert len(re.findall(r"^ +\d+ +(?:—|[\d.]+) s ", said.out, re.MULTILINE)) == 12
-    assert said.out.index("Signs of stress.") < said.out.index("To the vet at once.")
+    assert (
+        said.out.index("To the vet at once.") < said.out.index("Signs of stress.") < said.out.index("Time.")
+    )
 
 
 def test_the_json_is_the_page_and_nothing_else(kennel: Run) -> None:

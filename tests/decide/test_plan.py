@@ -13,7 +13,6 @@ from nares.base.errors import OutOfRange
 from nares.base.vocab import Allowance, PlannedRep
 from nares.decide import SessionPlan, Step, asks_again, plan_session, read_programme, shipped_programme
 from nares.decide.plan import longest_run, plan_kept, reps_planned
-from nares.decide.stopping import SIGNS
 
 PROGRAMME = read_programme(shipped_programme())
 ASKS = (1.0, 1.0, 1.6, 2.3, 1.2, 3.0, 2.5, 1.1, 1.8, 2.8, 2.0, 1.0)
@@ -236,14 +235,6 @@ def test_rests_come_after_at_most_twelve_reps() -> None:
 
 
 # When to stop
-
-
-def test_signs_come_first_and_the_vet_second_whatever_was_called() -> None:
-    for call in ("raise", "stay", "ease", "stop"):
-        rules = plan("hold-3", call=call).stops
-        assert [rule.key for rule in rules[:2]] == ["signs", "vet"]
-        assert all(sign in rules[0].says for sign in SIGNS)
-        assert "without one more rep" in rules[0].says
 
 
 def test_misses_running_are_a_rule_of_a_step_just_raised() -> None:

@@ -49,7 +49,7 @@ def card(count: int = 12, **other: Any) -> dict[str, Any]:
         "notes": ["Today's ration pays for 40 reps."],
         "warnings": [],
         "stops": STOPS,
-        "signs": ["crouching", "whining or yelping", "trembling", "drooling", "heavy panting"],
+        "signs": [{"level": 3 - n % 2, "name": "Refuses food it normally eats"} for n in range(20)],
         "taken": None,
         "head_entry": 41,
         "head": "ab" * 32,
@@ -64,7 +64,7 @@ def pages_of(pdf: bytes) -> int:
     return len(re.findall(rb"/Type\s*/Page\b", text))
 
 
-@pytest.mark.parametrize("count", [1, 2, 6, 12, 13, 14, 15, 16, 20, 24, 25, 33, 40])
+@pytest.mark.parametrize("count", [1, 2, 12, 15, 16, 24, 33, 40])
 def test_a_card_of_any_length_is_one_page(count: int) -> None:
     assert len(card_png(card(count), dots_per_inch=20)) == 1
 
@@ -79,8 +79,8 @@ def test_long_names_and_many_notes_stay_on_one_page(count: int, paper: str) -> N
 
 
 def test_too_much_for_a_page_would_be_seen_here() -> None:
-    """The planted fault: two hundred reps are more than the smallest size holds."""
-    said = card(200)
+    """The planted fault: a hundred and fifty reps are more than the smallest size holds."""
+    said = card(150)
     assert len(card_png(said, dots_per_inch=20)) > 1
     assert pages_of(card_pdf(said)) > 1
 
@@ -153,7 +153,7 @@ def test_the_page_is_black_on_white_with_big_numbers_and_filled_to_its_foot() ->
     assert sum(rows[:28]) == 0
 
 
-@pytest.mark.parametrize(("count", "points"), [(6, 20), (12, 20), (20, 13), (40, 9)])
+@pytest.mark.parametrize(("count", "points"), [(6, 20), (12, 16), (20, 11), (40, 9)])
 def test_asks_are_readable_at_arms_length(count: int, points: int) -> None:
     """The tallest run of inked rows in the column of asks is a digit: its height in points."""
     import io

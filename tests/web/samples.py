@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 
 from nares.app import pages
-from nares.app.card_values import CardFood, CardRep, HandlerCard, SessionCard, StopRule
+from nares.app.card_values import CardFood, CardRep, CardSign, HandlerCard, SessionCard, StopRule
 from nares.app.pages import (
     CallView,
     DogCard,
@@ -134,7 +134,7 @@ def session_card(reps: int = 12) -> SessionCard:
         limited_by="session",
         notes=("One session pays out at most a third of the day's ration: 12 reps.",),
         stops=STOPS,
-        signs=("crouching", "whining or yelping"),
+        signs=(CardSign(3, "Crouches"), CardSign(2, "Moves away")),
         food=CardFood("2026-03-14", 320.0, 1.5, 290.0, None, 1, 4, 2, 16, 12, "Mara Quill", STARTED, 39),
         warnings=("Session Bracken-2026-03-11 paid out more than a third of the day's ration.",),
         cautions=("Water between sets, always.",),

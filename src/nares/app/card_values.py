@@ -61,6 +61,14 @@ class CardTakenBy:
 
 
 @dataclass(frozen=True, slots=True)
+class CardSign:
+    """A sign to tick where it is seen. ``level``: 2, two good reps and the end; 3, no further rep."""
+
+    level: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class SessionCard:
     """The next session of one dog. ``call_entry``: the call it follows; ``head``: the record's newest digest.
 
@@ -82,7 +90,7 @@ class SessionCard:
     limited_by: str
     notes: tuple[str, ...]
     stops: tuple[StopRule, ...]
-    signs: tuple[str, ...]
+    signs: tuple[CardSign, ...]
     food: CardFood | None
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]

@@ -1,7 +1,9 @@
-"""A planned rep in words, the same on the page and on paper: where the target is, and what to do."""
+"""A planned rep in words, the same on the page and on paper; and the signs that come before every rep."""
 
 from nares.base.vocab import PlannedRep
+from nares.care.signs import SIGNS, TO_DO, Sign
 from nares.decide import Step
+from nares.decide.stopping import StopRule
 
 HANDS = {
     "inside": "inside the box",
@@ -65,3 +67,35 @@ def deed_of(rep: PlannedRep) -> str:
     if rep.ask_s is None:
         return "Going on is right: pay that, away from the box. An alert is not marked and not paid"
     return f"Hold {rep.ask_s:g} s, mark, pay {PAY[rep.pay_place]}"
+
+
+EARLY, STOP, EMERGENCY = 2, 3, 4
+"""Levels of signs: two good reps and the end; no further rep; the vet."""
+
+
+def signs_of_level(level: int) -> tuple[Sign, ...]:
+    """The signs a person looks for, of one level."""
+    return tuple(sign for sign in SIGNS if sign.level == level)
+
+
+def sign_rules() -> tuple[StopRule, ...]:
+    """What signs end a session, the gravest first: no count and no number comes before them."""
+    bloat = "retches with nothing coming up, has a swelling belly"
+    return (
+        StopRule(
+            "vet",
+            "To the vet at once",
+            f"Stuck: open the box. {_listed(EMERGENCY)}, {bloat}. {TO_DO[EMERGENCY]}",
+        ),
+        StopRule("signs", "Signs of stress", f"No further rep. {_listed(STOP)}. {TO_DO[STOP]}"),
+        StopRule("early", "Early signs", f"{_listed(EARLY)}. {TO_DO[EARLY]}"),
+    )
+
+
+def _listed(level: int) -> str:
+    first, *others = [_with_exception(sign) for sign in signs_of_level(level)]
+    return ", ".join([first, *(name[0].lower() + name[1:] for name in others)])
+
+
+def _with_exception(sign: Sign) -> str:
+    return f"{sign.name} ({sign.unless})" if sign.unless else sign.name

@@ -11,8 +11,17 @@ from pathlib import Path
 from typing import Any
 
 from nares.app.answers import answer
-from nares.app.card_values import CardFood, CardRep, CardTakenBy, HandlerCard, SessionCard
-from nares.app.card_words import conditions_of, deed_of, others_of, where_of
+from nares.app.card_values import CardFood, CardRep, CardSign, CardTakenBy, HandlerCard, SessionCard
+from nares.app.card_words import (
+    EARLY,
+    STOP,
+    conditions_of,
+    deed_of,
+    others_of,
+    sign_rules,
+    signs_of_level,
+    where_of,
+)
 from nares.app.deciding import decide_table, programme_of, step_name
 from nares.app.deeds import Receipt, TakeCard
 from nares.app.desk import Desk
@@ -23,7 +32,8 @@ from nares.base.errors import NotEnoughData, Refused
 from nares.base.times import utc_text
 from nares.care.ration import CAUTIONS
 from nares.decide import Programme, SessionPlan, Step, plan_session, read_programme, shipped_programme
-from nares.decide.stopping import SIGNS, stop_rules
+from nares.decide.easing import step_of
+from nares.decide.stopping import stop_rules
 
 HANDLER_SAYS = (
     "Where the target is, and in which reps there is one, is not on this card. Do not ask, and do not look "
@@ -78,8 +88,7 @@ def card_of_table(table: Path, *, dog: str, programme: Path | None, now: datetim
 
     text = shipped_programme() if programme is None else read_text(programme)
     read, decision = read_programme(text), decide_table(table, dog=dog, programme=programme)
-    place = read.place_of(decision.next_step)
-    step = None if place is None else read.steps[place]
+    step = step_of(read, decision.next_step)
     draws = np.random.default_rng()
     asks, call = decision.asks_s, decision.call
     plan = None if step is None else plan_session(step, asks, draws=draws, call=call)
@@ -112,7 +121,7 @@ def handler_page(desk: Desk, dog: str) -> HandlerCard:
     next_one = ahead(desk, dog, programme)
     step = _step(programme, next_one)
     said = tuple((name, words) for name, words in conditions_of(step) if name != "Pay")
-    kept = [rule for rule in stop_rules("stay", left=None) if rule.key != "ration"]
+    kept = [rule for rule in (*sign_rules(), *stop_rules("stay", left=None)) if rule.key != "ration"]
     return HandlerCard(
         dog, desk.store.kennel, next_one.food.day, step.name, step.teaches, said, HANDLER_SAYS, tuple(kept)
     )
@@ -206,8 +215,8 @@ def _card(*, programme: Programme, step: Step, plan: SessionPlan | None, **said:
         reps=_reps(plan),
         limited_by=plan.limited_by if plan else "asks",
         notes=plan.notes if plan else (),
-        stops=plan.stops if plan else stop_rules("stop", left=None),
-        signs=SIGNS,
+        stops=(*sign_rules(), *(plan.stops if plan else stop_rules("stop", left=None))),
+        signs=tuple(CardSign(one.level, one.name) for n in (STOP, EARLY) for one in signs_of_level(n)),
         cautions=CAUTIONS,
         **said,
     )
@@ -227,8 +236,7 @@ def _reps(plan: SessionPlan | None) -> tuple[CardRep, ...]:
 
 
 def _step(programme: Programme, next_one: Ahead) -> Step:
-    place = programme.place_of(next_one.step)
-    return programme.steps[place or 0]
+    return step_of(programme, next_one.step) or programme.steps[0]
 
 
 def _missing(programme: Programme, next_one: Ahead) -> str:

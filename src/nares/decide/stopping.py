@@ -2,9 +2,9 @@
 
 Conventions
 -----------
-Signs of stress come first and need no count. Every other rule ends the session with one easy rep that is met
-and paid; after a sign there is no such rep. Numbers marked *ours* are choices of this program without a
-published source, and the card says so.
+Signs of stress come before every rule here and need no count: they are `nares.care.signs`, and the desk puts
+them first. Every rule here ends the session with one easy rep that is met and paid; after a sign there is no
+such rep. Numbers marked *ours* are choices of this program without a published source.
 """
 
 from dataclasses import dataclass
@@ -28,33 +28,6 @@ class StopRule:
     says: str
 
 
-SIGNS = (
-    "crouching",
-    "whining or yelping",
-    "trembling",
-    "drooling",
-    "turning away from the box or the hand",
-    "pawing or pulling to get out",
-    "refusing food it likes",
-    "heavy panting",
-)
-"""Signs that end a session whatever the numbers say.
-
-From published lists of stress signs in training (body turn, move away, crouch, whine, yelp, salivating, ears
-back, tail down); that each of them ends the session is ours.
-"""
-
-_SIGNS = StopRule(
-    "signs",
-    "Signs of stress",
-    "Stop at once, without one more rep: " + ", ".join(SIGNS) + ". Look at box, edges, heat and pain.",
-)
-_VET = StopRule(
-    "vet",
-    "To the vet at once",
-    "A stuck head: open the box. Retching with nothing coming up, a swelling belly, wobbling, collapse, any "
-    "suspected exposure: to the veterinarian at once.",
-)
 _REFUSED = StopRule(
     "refused",
     "Refusals",
@@ -74,14 +47,14 @@ _END = StopRule(
 
 
 def stop_rules(call: Call, *, left: int | None) -> tuple[StopRule, ...]:
-    """The rules of one session, the most pressing first.
+    """The rules of one session that follow from reps, food, time and heat, the most pressing first.
 
     Args:
         call: What was called: a step just raised has a rule of its own.
         left: Reps that today's ration still pays for; None: not known.
     """
     misses = (_misses(),) if call == "raise" else ()
-    return (_SIGNS, _VET, _REFUSED, *misses, _ration(left), _time(), _HEAT, _END)
+    return (_REFUSED, *misses, _ration(left), _time(), _HEAT, _END)
 
 
 def _misses() -> StopRule:
