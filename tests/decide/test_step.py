@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
+from nares.base.interval import few_sessions_factor, wilson_interval
 from nares.decide import (
     StepLines,
     characteristics_of,
@@ -205,14 +206,21 @@ def test_levels_and_risks_that_cannot_be(levels: dict[str, float], says: str) ->
 
 
 def test_sessions_that_differ_widen_the_interval() -> None:
-    """Five sessions of twenty with 20, 19, 14, 20 and 17 met: worth 27.7 reps, not 100."""
+    """Five sessions of twenty with 20, 19, 14, 20 and 17 met: dispersion 3.61, so worth 27.7 reps, not 100.
+
+    As only five sessions say so, the interval counts them as half of that.
+    """
     met, sessions = [], []
     for session, hits in enumerate((20, 19, 14, 20, 17)):
         met += [1] * hits + [0] * (20 - hits)
         sessions += [session] * 20
     found, flat = step_call(met, sessions), step_call(met)
-    assert found.effective_reps == pytest.approx(27.7, abs=0.05)
-    assert (found.low, found.high) == pytest.approx((0.7358, 0.9668), abs=0.00005)
+    assert found.dispersion == pytest.approx(3.61, abs=0.005)
+    known = wilson_interval(0.9, 100 / found.dispersion, confidence=0.95)
+    assert known == pytest.approx((0.7358, 0.9668), abs=0.00005)
+    assert found.effective_reps == pytest.approx(27.7 / few_sessions_factor(5), abs=0.05)
+    assert found.low is not None
+    assert found.low < 0.70 < known[0]
     assert (flat.low, flat.high) == pytest.approx((0.8256, 0.9448), abs=0.00005)
     assert len(found.because) == 1
 
@@ -228,7 +236,7 @@ def test_sessions_alike_leave_the_interval_as_it_is() -> None:
     [
         ([1, 0, 1], [1, 1, 1], "One session only"),
         ([1, 1, 1], [1, 1, 2], "cannot be estimated"),
-        ([1, 0, 1, 0], [1, 1, 2, 2], "only roughly known"),
+        ([1, 0, 1, 0], [1, 1, 2, 2], "cannot be estimated from fewer than 5"),
         ([1, 0], None, "Sessions are not given"),
     ],
 )

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tests.web import judged, observers, samples
+from tests.web import courses, judged, observers, samples
 
 from nares.app.agreement_page import AgreementPage
 from nares.app.card_values import HandlerCard, SessionCard
@@ -25,6 +25,7 @@ from nares.app.deeds import (
 from nares.app.marks_page import MarksPage
 from nares.app.overrulings_page import OverrulingsPage
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage
+from nares.app.progress_page import ProgressPage
 from nares.app.signs import SignsPage
 from nares.base.errors import OutOfRange, Unknown
 
@@ -55,6 +56,7 @@ class FakeJobs:
     signs: SignsPage = field(default_factory=judged.signs)
     overrulings: OverrulingsPage = field(default_factory=judged.overrulings)
     card: SessionCard = field(default_factory=samples.session_card)
+    progress: ProgressPage = field(default_factory=courses.progress)
     film: Path | None = None
     refuse: Exception | None = None
     asked: list[Asked] = field(default_factory=list)
@@ -96,6 +98,14 @@ class FakeJobs:
             raise OutOfRange("'yesterday' is not a day. Write it like 2026-03-14.")
         self.pages.append({"dog": dog, "person": person, "since": since, "until": until})
         return self.marks
+
+    def progress_page(self, desk: Any, name: str, *, step: str = "") -> ProgressPage:
+        if name != self.progress.dog:
+            raise Unknown(f"No dog is called {name!r}. The dogs are listed on Today.")
+        if step == "sit":
+            raise Unknown("The programme 'Box' has no step 'sit'. Its steps are: source-value.")
+        self.pages.append({"step": step})
+        return self.progress
 
     def record_page(self, desk: Any, *, page: int = 1, kind: str = "", verify: bool = False) -> RecordPage:
         self.pages.append({"page": page, "kind": kind, "verify": verify})
@@ -181,6 +191,7 @@ class FakeJobs:
 JOBS = (
     "agreement_page",
     "marks_page",
+    "progress_page",
     "today_page",
     "dog_page",
     "session_page",

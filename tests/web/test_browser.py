@@ -34,6 +34,7 @@ PAGES = {
     "session": SESSION,
     "record": "/record/?verify=1",
     "marks": "/marks/",
+    "progress": "/dogs/Bracken/progress/",
     "agreement": f"{SESSION}agreement/",
     "signs": "/dogs/Bracken/signs/",
     "overrule": "/dogs/Bracken/overrule/",
@@ -110,6 +111,7 @@ def test_every_disclosure_opened_is_still_clean(chromium: Browser, root: str) ->
         ("record", 390),
         ("today", 1440),
         ("marks", 390),
+        ("progress", 390),
     ):
         page = watched(chromium, root, width=width).open(PAGES[name])
         page.evaluate("document.querySelectorAll('main details').forEach((part) => { part.open = true; })")

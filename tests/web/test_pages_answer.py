@@ -2,7 +2,7 @@
 
 import msgspec
 import pytest
-from tests.web import observers, samples
+from tests.web import courses, observers, samples
 from tests.web.conftest import DeskClient
 
 from nares import __version__
@@ -10,6 +10,7 @@ from nares.app import pages
 from nares.app.agreement_page import AgreementPage
 from nares.app.card_values import HandlerCard, SessionCard
 from nares.app.marks_page import MarksPage
+from nares.app.progress_page import ProgressPage
 
 PAGES = [
     "/",
@@ -20,6 +21,7 @@ PAGES = [
 ]
 PAGES += ["/add-dog/", "/dogs/Bracken/add-session/", "/marks/", "/agreement/"]
 PAGES += ["/dogs/Bracken/card/", "/dogs/Bracken/card/?rep=13", "/dogs/Bracken/card/handler/"]
+PAGES += ["/dogs/Bracken/progress/"]
 PAGES += [f"/sessions/{samples.SESSION}/agreement/"]
 TWINS = [
     ("/.json", "today/1", pages.TodayPage, samples.full_today()),
@@ -29,6 +31,7 @@ TWINS = [
     ("/dogs/Bracken.json", "dog/1", pages.DogPage, samples.dog()),
     (f"/sessions/{samples.SESSION}.json", "session/1", pages.SessionPage, samples.session()),
     ("/marks.json", "marks-page/1", MarksPage, observers.marks()),
+    ("/dogs/Bracken/progress.json", "progress-page/1", ProgressPage, courses.progress()),
     ("/agreement.json", "agreement-page/1", AgreementPage, observers.over_sessions()),
     (
         f"/sessions/{samples.SESSION}/agreement.json",

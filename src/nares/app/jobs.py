@@ -17,6 +17,7 @@ from nares.app.measuring import Progress
 from nares.app.overruling import overrule_call, withdraw_overruling
 from nares.app.overrulings_page import overrulings_page
 from nares.app.playing import media_file, spectrogram, spectrogram_tile, waveform
+from nares.app.progress_page import progress_page
 from nares.app.rationing import set_ration
 from nares.app.running import run_session
 from nares.app.sessions import session_page
@@ -55,6 +56,7 @@ __all__ = [
     "overrulings_page",
     "own_sheets",
     "printed_card",
+    "progress_page",
     "record_page",
     "regions_proposed",
     "reps_table",

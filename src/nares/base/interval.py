@@ -4,8 +4,10 @@ Conventions
 -----------
 Rates run from 0 to 1; ``confidence`` is two-sided. The interval is Wilson's score interval: for display,
 close to its stated coverage at small counts, never outside 0 to 1. Reps of one session resemble each
-other; where sessions differ more than chance allows, the count of reps is divided by that excess (the
-Pearson dispersion) before the interval is drawn.
+other; where sessions differ more than chance allows, the count of reps is divided by that excess before the
+interval is drawn. The excess is Pearson's dispersion, times the square of how much wider Student's t is than
+the normal law with so many sessions, because the dispersion of a few sessions is itself uncertain
+(`docs/decisions/0052-drift-and-relapse.md`).
 """
 
 from collections import Counter
@@ -18,15 +20,18 @@ from statistics import NormalDist
 from nares.base.errors import OutOfRange
 
 FEW_SESSIONS = 5
-"""Below this many sessions the spread between sessions is a guess, and the interval a floor."""
+"""Below this many sessions the spread between sessions cannot be estimated, and the interval is a floor."""
+
+USUAL_CONFIDENCE = 0.95
+"""Coverage for which few sessions are made up for. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Spread:
     """How much sessions differ: ``dispersion`` is 1 when they differ no more than chance.
 
-    ``effective_reps`` is the count of independent reps worth the same. ``note`` is a sentence when
-    something keeps the spread from being known, else empty.
+    ``effective_reps`` is the count of independent reps worth the same, made smaller for few sessions.
+    ``note`` is a sentence when something keeps the spread from being known, else empty.
     """
 
     sessions: int
@@ -84,16 +89,44 @@ def session_spread(met: Sequence[bool | int], sessions: Sequence[Hashable] | Non
     if rate in (0.0, 1.0) or max(sizes.values()) == 1:
         return Spread(count, 1.0, reps, "How much sessions differ cannot be estimated from these reps.")
     dispersion = _dispersion(met, sessions, sizes, rate)
+    most = reps / count
+    excess = min(max(1.0, dispersion * few_sessions_factor(count)), most)
     note = (
-        f"{count} sessions: how much sessions differ is only roughly known." if count < FEW_SESSIONS else ""
+        f"{count} sessions: how much sessions differ cannot be estimated from fewer than {FEW_SESSIONS}; the "
+        "interval may be too narrow."
+        if count < FEW_SESSIONS
+        else ""
     )
-    return Spread(count, dispersion, reps / dispersion, note)
+    return Spread(count, min(max(1.0, dispersion), most), reps / excess, note)
+
+
+def few_sessions_factor(sessions: int) -> float:
+    """By how much the dispersion of so many sessions is raised, because it is uncertain itself. [-]
+
+    The square of Student's t over the normal quantile; fewer than five sessions count as five.
+
+    Sources:
+        korn-graubard-1998: effective sample size of a clustered share, adjusted for its degrees of freedom.
+
+    Examples:
+        >>> round(few_sessions_factor(5), 2), round(few_sessions_factor(21), 2)
+        (2.0, 1.13)
+    """
+    z = NormalDist().inv_cdf((1 + USUAL_CONFIDENCE) / 2)
+    freedom = max(sessions, FEW_SESSIONS) - 1
+    t = z * (
+        1
+        + (z**2 + 1) / (4 * freedom)
+        + (5 * z**4 + 16 * z**2 + 3) / (96 * freedom**2)
+        + (3 * z**6 + 19 * z**4 + 17 * z**2 - 15) / (384 * freedom**3)
+    )
+    return (t / z) ** 2
 
 
 def _dispersion(
     met: Sequence[bool | int], sessions: Sequence[Hashable], sizes: Counter[Hashable], rate: float
 ) -> float:
-    """Pearson's excess: at least 1, and at most what leaves one rep worth a session."""
+    """Pearson's chi-square over its degrees of freedom."""
     hits = Counter(compress(sessions, met))
     square = sum((hits[s] - size * rate) ** 2 / (size * rate * (1 - rate)) for s, size in sizes.items())
-    return min(max(1.0, square / (len(sizes) - 1)), len(met) / len(sizes))
+    return square / (len(sizes) - 1)

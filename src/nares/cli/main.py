@@ -22,6 +22,7 @@ COMMANDS = {
     "dog": ("nares.cli.dog:dog", "Put dogs on the record and list them."),
     "session": ("nares.cli.session:session", "Keep and measure a session, confirm and correct its reps."),
     "what-if": ("nares.cli.what_if:what_if", "Other levels: reps needed, risks, today's call, the ask."),
+    "progress": ("nares.cli.progress_of:progress", "How a dog comes on: curve, changes, mastered steps."),
     "marks": ("nares.cli.marks:marks", "How people mark: delays, on what, what to practise."),
     "reps": ("nares.cli.reps:reps", "Bring rep tables in and write them out."),
     "record": ("nares.cli.record:record", "Verify, amend, export and rebuild the record."),

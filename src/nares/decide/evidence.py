@@ -122,6 +122,11 @@ def is_about(rep: Rep, step: Step | None) -> bool:
     return step.blanks > 0 if rep.source == "blank" else step.distractors > 0
 
 
+def speaks_for(rep: Rep, step: Step | None) -> bool:
+    """Whether a rep at a step counts for it: about what the step is about, and not asked for less."""
+    return is_about(rep, step) and not (step is not None and is_easy(rep, step))
+
+
 def is_easy(rep: Rep, step: Step) -> bool:
     """Whether a rep was asked for less than the step's shortest hold."""
     return rep.ask_s is not None and rep.ask_s < step.ask_s[0] - TICK_S / 2

@@ -11,6 +11,7 @@ from nares.web.importing import views as importing
 from nares.web.marking import views as marking
 from nares.web.media import views as media
 from nares.web.overruling import views as overruling
+from nares.web.progress import views as progress
 from nares.web.record import views as record
 from nares.web.sessions import views as sessions
 from nares.web.shell import errors, person
@@ -57,6 +58,8 @@ urlpatterns = [
     path("dogs/<name:name>/card.pdf", card.card_pdf, name="card-pdf"),
     path("dogs/<name:name>/card/", card.card, name="card"),
     path("dogs/<name:name>/what-if.json", whatif.what_if_json, name="what-if-json"),
+    path("dogs/<name:name>/progress.json", progress.progress_json, name="progress-json"),
+    path("dogs/<name:name>/progress/", progress.progress, name="progress"),
     path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
     path("dogs/<name:name>/what-if/", whatif.what_if, name="what-if"),

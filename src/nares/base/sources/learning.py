@@ -51,6 +51,41 @@ LEARNING = (
         "abstract 2026-11, equation from memory",
     ),
     Source(
+        "smith-2004",
+        "A. C. Smith et al., Dynamic analysis of learning in behavioral experiments, Journal of "
+        "Neuroscience 24:447-461; equations and example responses as in public code of the first author",
+        "2004",
+        "abstract and code 2026-11",
+    ),
+    Source(
+        "gallistel-2004",
+        "C. R. Gallistel, S. Fairhurst, P. Balsam, The learning curve: implications of a quantitative "
+        "analysis, PNAS 101:13124-13131; algorithm, data and change points as in the R package cpdetectoR",
+        "2004",
+        "abstract and package 2026-11",
+    ),
+    Source(
+        "reynolds-stoumbos-1999",
+        "M. R. Reynolds, Z. G. Stoumbos, A CUSUM chart for monitoring a proportion when inspecting "
+        "continuously, Journal of Quality Technology 31:87-108",
+        "1999",
+        "from memory",
+    ),
+    Source(
+        "weil-1970",
+        "C. S. Weil, Selection of the valid number of sampling units, Food and Cosmetics Toxicology "
+        "8:177-182; litters of rats as in the data of the R package aod",
+        "1970",
+        "data 2026-11",
+    ),
+    Source(
+        "korn-graubard-1998",
+        "E. L. Korn, B. I. Graubard, Confidence intervals for proportions with small expected number of "
+        "positive counts estimated from survey data, Survey Methodology 24:193-201",
+        "1998",
+        "from memory",
+    ),
+    Source(
         "newcombe-1998",
         "R. G. Newcombe, Two-sided confidence intervals for the single proportion: comparison of seven "
         "methods, Statistics in Medicine 17:857-872",

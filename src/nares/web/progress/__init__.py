@@ -1,0 +1,1 @@
+"""The page Progress of a dog."""
