@@ -15,6 +15,7 @@ NOT_YET: dict[str, str] = {
     "reynolds-stoumbos-1999": "Remembered, no table at hand; tests/oracle/test_relapse.py solves it exactly.",
     "smith-2004": "Responses were read, no results for them; tests/published/test_smith_2004.py says more.",
     "weil-1970": "The litters were read, no fit of them; tests/oracle/test_clusters.py has another.",
+    "prentice-1974": "Its figures were not at hand; its law is checked through lawless-1982 and lifelines.",
     "zou-2013": "No worked figures at hand; coverage is simulated in tests/recovery/test_limits.py.",
 }
 

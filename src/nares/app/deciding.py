@@ -9,6 +9,7 @@ from typing import Any
 from nares.app.answers import answer
 from nares.app.desk import Desk
 from nares.app.files import read_text
+from nares.app.kennel_holds import other_dogs
 from nares.app.leading import next_step_of
 from nares.app.pages import CallView, OverrulingView
 from nares.app.planning import REPS_PLANNED, ahead
@@ -27,6 +28,7 @@ from nares.decide import (
     shipped_programme,
 )
 from nares.decide.easing import step_of
+from nares.decide.evidence import latest_stretch, reps_of
 from nares.decide.heeding import Instead
 from nares.record.found import Overruling
 
@@ -63,6 +65,7 @@ def decide_for(desk: Desk, dog: str, reps: Sequence[Rep], instead: Instead | Non
     Signs that stand come first. ``instead``: what a person decided, for asks that follow it.
     """
     programme = programme_of(desk, desk.store.dog(dog).programme)
+    step = latest_stretch(reps_of(reps, dog), programme).step if reps else programme.steps[0].key
     return decide(
         reps,
         dog=dog,
@@ -71,6 +74,7 @@ def decide_for(desk: Desk, dog: str, reps: Sequence[Rep], instead: Instead | Non
         draws=desk.draws(),
         signs=signs_of(desk, dog),
         instead=instead,
+        others=other_dogs(desk, dog, reps, step),
     )
 
 

@@ -9,6 +9,7 @@ from math import ceil
 from nares.app.deciding import call_view, programme_of, step_name
 from nares.app.deeds import AddDog, Receipt
 from nares.app.desk import Desk
+from nares.app.kennel_holds import other_dogs
 from nares.app.pages import (
     CallView,
     DogCard,
@@ -40,8 +41,8 @@ SESSIONS_PLOTTED = 40
 SESSIONS_LISTED = 30
 """Sessions on one page of a dog's list. [count]"""
 
-REPS_THAT_WEIGH = 600
-"""Reps read to learn how long the dog holds; what lies further back weighs below a ten thousandth. [count]"""
+REPS_THAT_WEIGH = 300
+"""Reps read to learn how long the dog holds; what lies further back is not looked at. [count]"""
 
 
 def add_dog(desk: Desk, asked: AddDog) -> Receipt:
@@ -157,7 +158,10 @@ def _hold_of(desk: Desk, name: str, programme: Programme, tallies: Sequence[Tall
             break
     # Twice as many sessions: some in between have no counted rep.
     reps = [row.rep for row in desk.store.reps(dog=name, newest=2 * sessions)] if sessions else []
-    model = hold_model_of(latest_stretch(reps, programme).reps) if reps else None
+    if not reps:
+        return None
+    step = latest_stretch(reps, programme).step
+    model = hold_model_of(reps, step=step, others=other_dogs(desk, name, reps, step))
     return None if model is None else hold_view(model)
 
 

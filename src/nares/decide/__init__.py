@@ -12,10 +12,13 @@ from nares.decide.characteristics import (
     risk_for_ladder,
     uneven_characteristics,
 )
-from nares.decide.decision import Decision, Evidence, decide, hold_model_of
+from nares.decide.decision import Decision, Evidence, decide
 from nares.decide.holds import HoldModel, hold_model, recency_weights
 from nares.decide.lines import StepLines, step_lines, wald_lines
+from nares.decide.nextasks import hold_model_of, needs_other_dogs, next_asks
+from nares.decide.otherdogs import OtherDogs, learn_other_dogs
 from nares.decide.plan import SessionPlan, asks_again, plan_session
+from nares.decide.pooling import pooled_hold_model
 from nares.decide.programme import Programme, Step
 from nares.decide.programme_check import check_programme
 from nares.decide.programme_file import read_programme, shipped_programme
@@ -29,6 +32,7 @@ __all__ = [
     "Decision",
     "Evidence",
     "HoldModel",
+    "OtherDogs",
     "Programme",
     "RepTable",
     "SessionPlan",
@@ -47,9 +51,13 @@ __all__ = [
     "hold_model_of",
     "kaplan_meier",
     "ladder_risk",
+    "learn_other_dogs",
+    "needs_other_dogs",
+    "next_asks",
     "operating_characteristics",
     "percentile_rank",
     "plan_session",
+    "pooled_hold_model",
     "read_programme",
     "read_rep_table",
     "recency_weights",

@@ -34,6 +34,9 @@ that the dog cannot count, near enough that no rep is a gift or a trap."""
 LEAST_RANGE_S = 0.3
 """Where a step asks more than the dog can hold, asks still range this far from the step's shortest."""
 
+SCALES, SCALE_ROUNDS = 24, 4
+"""The scale of a session is found among so many, then again between the two nearest, to a millionth."""
+
 MOST_BENT = 2.0
 """How far durations may crowd to one end of their range: as the square, or as the square root."""
 
@@ -102,7 +105,7 @@ def asks_between(low_s: float, high_s: float, reps: int, *, draws: np.random.Gen
 
 def expected_success(model: HoldModel, asks_s: Sequence[float]) -> float:
     """The share of these asks the model expects the dog to hold. [-]"""
-    return float(np.mean([model.chance(ask) for ask in asks_s]))
+    return float(model.chances(asks_s).mean())
 
 
 def _shares(reps: int) -> tuple[int, int]:
@@ -130,27 +133,29 @@ def _spread(model: HoldModel, count: int, wanted: float, floor: float, cap: floa
         return [floor + (cap - floor) * place**bend for place in places]
 
     short, long = MOST_BENT, 1 / MOST_BENT
-    for _ in range(30):
+    for _ in range(20):
         bend = (short * long) ** 0.5
-        enough = sum(model.chance(t) for t in at(bend)) >= wanted
+        enough = float(model.chances(at(bend)).sum()) >= wanted
         short, long = (bend, long) if enough else (short, bend)
     return at(short)
 
 
 def _scaled(model: HoldModel, count: int, wanted: float, floor: float, cap: float) -> list[float]:
-    """Durations whose chances add up to what is wanted of the middle; by halving the scale."""
-    unit = fleshler_hoffman(count, mean_s=1.0)
+    """Durations whose chances add up to what is wanted of the middle; by narrowing the scale."""
+    unit = np.asarray(fleshler_hoffman(count, mean_s=1.0))
 
     def at(mean_s: float) -> list[float]:
-        return [min(max(mean_s * t, floor), cap) for t in unit]
+        return [float(t) for t in np.clip(mean_s * unit, floor, cap)]
 
     low, high = 0.0, cap
-    if sum(model.chance(t) for t in at(high)) >= wanted:
-        return at(high)
-    for _ in range(40):
-        mean_s = (low + high) / 2
-        enough = sum(model.chance(t) for t in at(mean_s)) >= wanted
-        low, high = (mean_s, high) if enough else (low, mean_s)
+    for _ in range(SCALE_ROUNDS):
+        scales = np.linspace(low, high, SCALES)
+        tried = np.clip(scales[:, None] * unit, floor, cap)
+        totals = model.chances(tried.ravel()).reshape(tried.shape).sum(axis=1)
+        enough = int((totals >= wanted).sum())
+        if enough == SCALES:
+            return at(high)
+        low, high = float(scales[max(enough - 1, 0)]), float(scales[max(enough, 1)])
     return at(low)
 
 

@@ -15,9 +15,7 @@ import numpy as np
 
 from nares.base.errors import OutOfRange
 from nares.base.vocab import Call, Rep, SignsStanding
-from nares.decide.asks import asks_between, draw_asks, expected_success
 from nares.decide.because import (
-    HOLDS_TO_SPEAK,
     evidence_sentences,
     hold_sentences,
     interval_sentence,
@@ -26,16 +24,12 @@ from nares.decide.because import (
 from nares.decide.easing import step_of
 from nares.decide.evidence import Stretch, latest_stretch, reps_of
 from nares.decide.heeding import Alone, Instead, alone_sentence, decided_instead, heeded
-from nares.decide.holds import HoldModel, hold_model, recency_weights
+from nares.decide.holds import HoldModel
+from nares.decide.nextasks import hold_model_of, next_asks
+from nares.decide.otherdogs import OtherDogs
 from nares.decide.programme import LEVELS, Programme, Step
 from nares.decide.step import StepCall
-from nares.decide.verdict import Verdict, call_on, verdict_on
-
-HALF_LIFE_REPS = 40
-"""Holds this many reps older count half: three or four sessions, enough to learn from and to follow."""
-
-
-CHANCE_TARGET = 0.85
+from nares.decide.verdict import call_on, verdict_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +78,7 @@ def decide(
     draws: np.random.Generator,
     signs: SignsStanding | None = None,
     instead: Instead | None = None,
+    others: OtherDogs | None = None,
 ) -> Decision:
     """Decide what to do next with a dog.
 
@@ -95,6 +90,7 @@ def decide(
         draws: Where the chance for order and variety comes from.
         signs: Signs of stress that stand; from level 2 on they come before the numbers.
         instead: What a person decided instead of the call, so that the asks follow it.
+        others: What other dogs teach of holds at the step this one is at.
 
     Raises:
         Unknown: If there are reps, but none of this dog.
@@ -106,10 +102,10 @@ def decide(
     stretch = latest_stretch(own, programme) if own else Stretch(programme.steps[0].key, (), ())
     step, known = _step_at(stretch, programme)
     found = call_on(stretch, step)
-    model = hold_model_of(stretch.reps)
+    model = hold_model_of(own, step=stretch.step, others=others)
     numbers = verdict_on(found, stretch, step, own, programme if known else None)
     verdict = heeded(decided_instead(numbers, programme, instead), step, programme, signs)
-    planned, asks_why = _asks(verdict, step, model, asks, draws)
+    planned, asks_why = next_asks(verdict, step, model, asks, draws)
     because = [
         *(signs.because if signs else ()),
         *((alone_sentence(numbers),) if verdict is not numbers else ()),
@@ -135,16 +131,6 @@ def decide(
         hold=model,
         alone=None if verdict is numbers else Alone(numbers.call, numbers.next_step.key),
     )
-
-
-def hold_model_of(reps: Sequence[Rep]) -> HoldModel | None:
-    """Learn the holds of these reps (oldest first), recent ones counting more; None without any."""
-    held = [(rep.hold_s, rep.ended_by == "dog") for rep in reps if rep.source == "target"]
-    timed = [(hold_s, broke) for hold_s, broke in held if hold_s is not None]
-    if not timed:
-        return None
-    weights = recency_weights(len(timed), half_life_reps=HALF_LIFE_REPS)
-    return hold_model([h for h, _ in timed], [b for _, b in timed], weights=weights)
 
 
 def _step_at(stretch: Stretch, programme: Programme) -> tuple[Step, bool]:
@@ -184,27 +170,3 @@ def _evidence(found: StepCall) -> Evidence:
     return Evidence(
         found.reps, found.met, found.rate, found.low, found.high, found.confidence, found.sessions
     )
-
-
-def _asks(
-    verdict: Verdict, step: Step, model: HoldModel | None, asks: int, draws: np.random.Generator
-) -> tuple[list[float], list[str]]:
-    """The asks of the next session, and what is expected of them."""
-    low, high = verdict.next_step.ask_s
-    easing = verdict.call in ("ease", "stop")
-    if easing and verdict.next_step is step:
-        high = (low + high) / 2
-    if model is None or model.reps < HOLDS_TO_SPEAK or model.ceiling_s < low:
-        name = verdict.next_step.name
-        text = f"Asks run over the range of {name}, {low:.1f} to {high:.1f} s, easy first and last."
-        return asks_between(low, high, asks, draws=draws), [text]
-    floor = None if easing else low
-    planned = draw_asks(
-        model, asks, chance_target=CHANCE_TARGET, draws=draws, shortest_s=floor, longest_s=high
-    )
-    share = expected_success(model, planned)
-    text = (
-        f"Asks from {min(planned):.1f} to {max(planned):.1f} s: about {round(100 * share)} of 100 such holds "
-        "should be reached."
-    )
-    return planned, [text]

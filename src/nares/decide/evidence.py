@@ -26,10 +26,8 @@ from nares.base.times import read_utc
 from nares.base.vocab import Rep
 from nares.decide.asks import TICK_S
 from nares.decide.easing import step_of
+from nares.decide.holds import REFUSED_S
 from nares.decide.programme import Programme, Step
-
-REFUSED_S = 0.2
-"""A hold shorter than this, ended by the dog, is a refusal: it looked in and left."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,11 @@
 
 Conventions
 -----------
-Times are seconds, chances run from 0 to 1. The shape is the one of smallest AIC among exponential,
-Weibull and log-normal (`nares.decide.shapes`). Limits are approximate (normal on the scale of the
-logarithm of the hold).
+Times are seconds, chances run from 0 to 1. Several shapes are fitted (`nares.decide.shapes`) and averaged,
+each counting by how well it foretold sessions it was not fitted to (`nares.decide.foresight`).
+
+A hold below ``REFUSED_S`` that the dog ended is a *decline*: it looked in and left. Declines are counted
+apart, as a share of the reps, and the shapes are fitted to the other holds.
 
 What has not been seen is not promised: beyond ``longest_asked_s`` every figure is an extrapolation and
 ``extrapolates`` says so, and ``ask`` never goes further than ``STRETCH`` times the longest hold seen.
@@ -14,12 +16,18 @@ the whole time held, so that one rep held does not become certainty.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log
+from math import log
 from statistics import NormalDist
 
+import numpy as np
+from numpy.typing import NDArray
+
 from nares.base.errors import OutOfRange
-from nares.decide.shapes import BREAKS_FOR_A_SPREAD, Shape, fit_shapes
-from nares.decide.survival import Holds, Survived, checked_holds, product_limit
+from nares.decide.foresight import as_groups, group_scores, shares_of
+from nares.decide.likelihood import nothing_known
+from nares.decide.mixture import Mixture
+from nares.decide.shapes import BREAKS_FOR_A_SPREAD, Shape, fit_shapes, seen_of
+from nares.decide.survival import Floats, Holds, Survived, checked_holds, product_limit
 
 STRETCH = 1.25
 """The ask never exceeds the longest hold seen by more than this factor: a quarter further, no leaps."""
@@ -27,14 +35,27 @@ STRETCH = 1.25
 HALF_A_BREAK = 0.5
 """Breaks counted where none was seen (the mean rate under Jeffreys' prior is half a break over the time)."""
 
+REFUSED_S = 0.2
+"""A hold shorter than this, ended by the dog, is a decline: it looked in and left."""
+
+SUREST = 0.97
+"""Where a dog declines often, no ask is made shorter than what it holds with this chance once it is in:
+shorter asks do not bring a dog in."""
+
 
 @dataclass(frozen=True, slots=True)
 class HoldModel:
     """The chance to hold as a function of time.
 
-    ``shape`` is "exponential", "weibull", "log-normal" or "none broken"; ``fits`` lists every shape tried,
-    best first. ``reps``, ``breaks`` and ``cut_short`` count holds; ``effective_reps`` is what the weights
-    leave of them. ``observed`` is the Kaplan-Meier estimate at each break. ``notes`` are sentences.
+    ``shape`` is the name of the shape that counts most, or "none broken"; ``fits`` lists every shape tried,
+    that one first, and ``shares`` how much each counts. ``reps``, ``breaks`` and ``cut_short`` count holds;
+    ``effective_reps`` is what the weights leave of them. ``observed`` is the Kaplan-Meier estimate at each
+    break. ``declined`` is the share of reps left at once. ``notes`` are sentences.
+
+    ``per_foretold``: breaks seen for each break that the same model foretold before them, session by
+    session; the rate of breaks is multiplied by it. 1 without a history. ``per_foretold_error`` is the
+    standard error of its logarithm. ``borrowed`` counts holds of the dog's other steps that helped,
+    ``other_dogs`` the dogs that did, ``from_others`` how much of the place they decide, 0 to 1.
     """
 
     shape: str
@@ -47,6 +68,14 @@ class HoldModel:
     observed: tuple[Survived, ...]
     fits: tuple[Shape, ...]
     notes: tuple[str, ...]
+    shares: tuple[float, ...] = ()
+    declined: float = 0.0
+    averaged: bool = False
+    per_foretold: float = 1.0
+    per_foretold_error: float = 0.0
+    borrowed: int = 0
+    other_dogs: int = 0
+    from_others: float = 0.0
 
     def chance(self, t_s: float) -> float:
         """Chance that the dog holds at least ``t_s``. [-]
@@ -54,29 +83,45 @@ class HoldModel:
         Raises:
             OutOfRange: If the time is negative or not a number.
         """
-        _require_time(t_s)
-        if not self.fits:
-            return exp(-HALF_A_BREAK * t_s / self.held_s) if self.held_s else float(t_s == 0)
-        return self.fits[0].chance(t_s)
+        return float(self.chances([t_s])[0])
+
+    def chances(self, times_s: Sequence[float] | Floats) -> Floats:
+        """Chance that the dog holds at least each time. [-]
+
+        Raises:
+            OutOfRange: If a time is negative or not a number.
+        """
+        times = _checked_times(times_s)
+        if self.fits:
+            holding = self._mixture.chances(times)
+        elif self.held_s > 1e-9:
+            holding = np.exp(-HALF_A_BREAK * times / self.held_s)
+        else:
+            holding = np.zeros(len(times))
+        going = (1 - self.declined) * holding
+        return np.where(times > 0, going**self.per_foretold, 1.0)
 
     def chance_limits(self, t_s: float, *, confidence: float = 0.95) -> tuple[float, float]:
-        """Bound the chance of a hold of at least ``t_s``.
+        """Bound the chance of a hold of at least ``t_s``; see `limits`."""
+        low, high = self.limits([t_s], confidence=confidence)
+        return float(low[0]), float(high[0])
+
+    def limits(self, times_s: Sequence[float] | Floats, *, confidence: float = 0.95) -> tuple[Floats, Floats]:
+        """Bound the chance of a hold of at least each time, not knowing the shape included.
 
         Without a break only the lower limit says anything (one-sided), and the upper one is 1.
 
         Raises:
-            OutOfRange: If the time or the confidence cannot be.
+            OutOfRange: If a time or the confidence cannot be.
         """
-        _require_time(t_s)
+        times = _checked_times(times_s)
         _require_chance(confidence, "confidence")
-        if t_s == 0:
-            return 1.0, 1.0
         if not self.fits:
-            return (exp(-self._worst_rate(confidence) * t_s) if self.held_s else 0.0), 1.0
-        shape, z = self.fits[0], _two_sided(confidence)
-        middle = shape.z(t_s)
-        reach = z * shape.z_error(middle)
-        return shape.survival_at(middle + reach), shape.survival_at(middle - reach)
+            rate = -log(1 - confidence) / self.held_s if self.held_s > 1e-9 else float("inf")
+            low = np.where(times > 0, (1 - self.declined) * np.exp(-rate * np.maximum(times, 1e-9)), 1.0)
+            return low, np.ones(len(times))
+        low, high = self._mixture.limits(times, confidence)
+        return self._widened(times, low, high, confidence)
 
     def ask(self, chance: float = 0.85) -> float:
         """The hold to ask for so that the dog makes it with this chance. [s]
@@ -87,26 +132,31 @@ class HoldModel:
             OutOfRange: If the chance is not strictly between 0 and 1.
         """
         _require_chance(chance, "chance")
+        if self.declined >= 1:
+            return 0.0
+        holding = chance ** (1 / self.per_foretold) / (1 - self.declined)
+        holding = min(holding, max(SUREST, chance))
         if not self.fits:
-            return min(-log(chance) * self.held_s / HALF_A_BREAK, self.ceiling_s)
-        return min(self.fits[0].quantile_s(chance), self.ceiling_s)
+            return min(-log(holding) * self.held_s / HALF_A_BREAK, self.ceiling_s)
+        return min(self._mixture.reached_s(holding), self.ceiling_s)
 
     def ask_limits(self, chance: float = 0.85, *, confidence: float = 0.95) -> tuple[float, float]:
         """Bound the hold reached with this chance, without the ceiling. [s]
 
-        Without a break the upper limit is infinite.
+        The limits are where the limits of the chance pass it. Without a break the upper one is infinite.
 
         Raises:
             OutOfRange: If the chance or the confidence cannot be.
         """
         _require_chance(chance, "chance")
         _require_chance(confidence, "confidence")
-        if not self.fits:
-            low = -log(chance) / self._worst_rate(confidence) if self.held_s else 0.0
-            return low, float("inf")
-        shape = self.fits[0]
-        middle, reach = shape.quantile_s(chance), _two_sided(confidence) * shape.log_quantile_error(chance)
-        return middle * exp(-reach), middle * exp(min(reach, 50.0))
+        times = np.geomspace(1e-3, 1e4, 1200)
+        low, high = self.limits(times, confidence=confidence)
+        enough = [int((edge >= chance).sum()) for edge in (low, high)]
+        return (
+            float(times[enough[0] - 1]) if enough[0] else 0.0,
+            float(times[enough[1]]) if enough[1] < len(times) else float("inf"),
+        )
 
     def extrapolates(self, t_s: float) -> bool:
         """Whether ``t_s`` lies beyond every hold seen, so that only the shape speaks for it."""
@@ -117,9 +167,29 @@ class HoldModel:
         """The longest hold that may be asked for on these data. [s]"""
         return STRETCH * self.longest_asked_s
 
-    def _worst_rate(self, confidence: float) -> float:
-        """The highest rate of breaks that leaves this much room for having seen none. [1/s]"""
-        return -log(1 - confidence) / self.held_s
+    @property
+    def _mixture(self) -> Mixture:
+        return Mixture(self.fits, self.shares, self.averaged)
+
+    def _widened(self, times: Floats, low: Floats, high: Floats, confidence: float) -> tuple[Floats, Floats]:
+        """Limits of holding made limits of going in and holding, on the scale of the rate of breaks."""
+        z = NormalDist().inv_cdf((1 + confidence) / 2)
+        chance = np.clip(self.chances(times), 1e-12, 1 - 1e-12)
+        worn = -np.log(chance)
+        edges = [
+            np.log(-self.per_foretold * np.log(np.clip((1 - self.declined) * edge, 1e-300, 1 - 1e-12)) / worn)
+            for edge in (low, high)
+        ]
+        share_error = np.sqrt(self.declined / max((1 - self.declined) * self.effective_reps, 1e-9)) / worn
+        more = z * np.hypot(self.per_foretold_error, share_error)
+        below, above = (
+            np.exp(-worn * np.exp(np.hypot(edge, more) * sign))
+            for edge, sign in zip(edges, (1, -1), strict=True)
+        )
+        at_once = times <= 0
+        return np.where(at_once, 1.0, np.minimum(below, chance)), np.where(
+            at_once, 1.0, np.maximum(above, chance)
+        )
 
 
 def hold_model(
@@ -127,13 +197,16 @@ def hold_model(
     ended_by_dog: Sequence[bool | int],
     *,
     weights: Sequence[float] | None = None,
+    sessions: Sequence[str] | None = None,
 ) -> HoldModel:
-    """Learn how long the dog holds.
+    """Learn how long the dog holds, from these holds alone.
 
     Args:
         hold_s: Length of each hold, to the mark or to the dog's leaving. [s]
         ended_by_dog: True or 1 where the dog ended it, False or 0 where the mark cut it short. [bool]
         weights: How much each hold counts; see `recency_weights`. [-]
+        sessions: The session of each hold. Without them, stretches of consecutive holds take their place
+            where shapes are judged.
 
     Raises:
         NotEnoughData: If there is no hold.
@@ -151,7 +224,20 @@ def hold_model(
         True
     """
     holds = checked_holds(hold_s, ended_by_dog, weights)
-    fits = fit_shapes(holds) if holds.breaks else ()
+    if sessions is not None and len(sessions) != len(hold_s):
+        raise OutOfRange(
+            f"There are {len(hold_s)} holds but {len(sessions)} sessions. Give one for each hold."
+        )
+    kept = (
+        None
+        if sessions is None
+        else [s for s, w in zip(sessions, weights or [1.0] * len(sessions), strict=True) if w > 0]
+    )
+    declines = declines_of(holds)
+    inside = _some(holds, ~declines)
+    fits, shares = _rivals(
+        inside, None if kept is None else [s for s, left in zip(kept, declines, strict=True) if not left]
+    )
     return HoldModel(
         shape=fits[0].name if fits else "none broken",
         reps=len(holds.hold_s),
@@ -162,7 +248,13 @@ def hold_model(
         held_s=float((holds.weights * holds.hold_s).sum()),
         observed=product_limit(holds, 0.95),
         fits=fits,
-        notes=tuple(_notes(holds)),
+        notes=(
+            *_notes(holds),
+            *shape_notes(fits, shares),
+            *decline_notes(int(declines.sum()), len(declines)),
+        ),
+        shares=shares,
+        declined=float(holds.weights[declines].sum() / holds.weights.sum()),
     )
 
 
@@ -197,13 +289,77 @@ def _notes(holds: Holds) -> list[str]:
     return notes
 
 
-def _two_sided(confidence: float) -> float:
-    return NormalDist().inv_cdf((1 + confidence) / 2)
+def declines_of(holds: Holds) -> NDArray[np.bool_]:
+    """Which holds were left at once by the dog."""
+    return np.asarray(holds.broke & (holds.hold_s < REFUSED_S))
 
 
-def _require_time(t_s: float) -> None:
-    if not 0 <= t_s < float("inf"):
-        raise OutOfRange(f"A hold of {t_s:g} s cannot be asked about. Give a time from 0 s up.")
+def shape_notes(fits: Sequence[Shape], shares: Sequence[float]) -> list[str]:
+    """Which shape foretells best, by how much, and what runs beside it."""
+    if len(fits) < 2:
+        return []
+    first, second = shares[0], shares[1]
+    name = name_of(fits[0])
+    if first >= 0.9:
+        return [f"A {name} shape foretold sessions it had not seen best by far ({first:.0%} of the weight)."]
+    return [
+        f"Shapes are averaged by how well they foretold sessions they had not seen: {name} {first:.0%}, "
+        f"{name_of(fits[1])} {second:.0%}, others {1 - first - second:.0%}."
+    ]
+
+
+def name_of(shape: Shape) -> str:
+    """The shape in words; among generalised gammas the one with the longer tail has the smaller form."""
+    return f"{shape.name} (form {shape.form:g})" if shape.name == "generalised gamma" else shape.name
+
+
+def decline_notes(declines: int, holds: int) -> list[str]:
+    """Say so where a dog often looked in and left: shorter asks do not mend that."""
+    if declines < 2 or declines < 0.05 * holds:
+        return []
+    return [
+        f"It looked in and left at once in {declines} of {holds} reps; these are counted apart, and shorter "
+        "asks will not mend them."
+    ]
+
+
+def _rivals(holds: Holds, sessions: Sequence[str] | None) -> tuple[tuple[Shape, ...], tuple[float, ...]]:
+    """The shapes these holds can carry and how much each counts, leading one first."""
+    if holds.breaks == 0:
+        return (), ()
+    fits, seen = fit_shapes(holds), seen_of(holds)
+    if len(fits) == 1:
+        return fits, (1.0,)
+    group = as_groups(sessions, len(holds.hold_s))
+    if group.max() == 0:
+        group = as_groups(None, len(holds.hold_s))
+    nothing = nothing_known(2)
+    scores = [
+        group_scores(
+            fit.form,
+            seen,
+            nothing,
+            np.asarray([fit.place, log(fit.spread)]),
+            group,
+            held=np.asarray([False, fit.numbers == 1]),
+        )
+        for fit in fits
+    ]
+    shares = shares_of(np.asarray(scores))
+    order = np.argsort(-shares, kind="stable")
+    return tuple(fits[n] for n in order), tuple(float(shares[n]) for n in order)
+
+
+def _some(holds: Holds, which: NDArray[np.bool_]) -> Holds:
+    return Holds(holds.hold_s[which], holds.broke[which], holds.weights[which])
+
+
+def _checked_times(times_s: Sequence[float] | Floats) -> Floats:
+    times = np.asarray(times_s, dtype=np.float64)
+    wrong = ~((times >= 0) & (times < np.inf))
+    if wrong.any():
+        raise OutOfRange(f"A hold of {times[wrong][0]:g} s cannot be asked about. Give a time from 0 s up.")
+    return times
 
 
 def _require_chance(value: float, name: str) -> None:

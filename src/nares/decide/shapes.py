@@ -3,54 +3,61 @@
 Conventions
 -----------
 Every shape is a law for the logarithm of the hold: ``z = (ln t - place) / spread``, with the chance of
-still holding a falling function of z. Exponential: spread 1, breaks come at an even rate. Weibull: the
-rate of breaks rises (spread below 1) or falls (above 1) through the hold; in the common writing its scale
-is exp(place) and its shape 1 / spread. Log-normal: few very early breaks, a long tail. Fits maximise the
-likelihood of breaks at their time and cut-short holds beyond theirs. Place and ln(spread) have an
-approximate covariance from the curvature at the maximum.
+still holding a falling function of z that depends on a shape number, ``form`` (`nares.decide.laws`).
+Exponential: form 1, spread 1, breaks come at an even rate. Weibull: form 1, the rate of breaks rises
+(spread below 1) or falls (above 1) through the hold; in the common writing its scale is exp(place) and its
+shape 1 / spread. Log-normal: form 0, few very early breaks, a long tail. Generalised gamma: any form.
+Fits maximise the likelihood of breaks at their time and cut-short holds beyond theirs. ``covariance`` is
+that of place, ln(spread) and, where it was fitted, form, from the curvature at the maximum.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import exp, log, sqrt
-from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from nares.base.errors import OutOfRange
+from nares.decide.laws import law_at, log_tail, z_beyond
+from nares.decide.likelihood import Maximum, Seen, inverse_of, largest, nothing_known, slopes, terms
 from nares.decide.survival import Floats, Holds
 
-ShapeName = Literal["exponential", "weibull", "log-normal"]
+ShapeName = Literal["exponential", "weibull", "log-normal", "generalised gamma"]
 
 STEP_S = 0.1
 """Holds are recorded to this step; a hold of 0 is taken as half of it, since its logarithm must exist."""
 
-NARROWEST = 0.05
-"""Smallest spread believed: holds of one dog are not equal to within some 5 %, records sometimes are."""
-
-WIDEST = 20.0
-"""Largest spread believed; beyond it the fit has run away from too few breaks."""
-
 BREAKS_FOR_A_SPREAD = 3
 """Breaks below which a second number cannot be learnt and only the exponential is fitted."""
+
+RIVALS = (1.0, 0.0, 0.5, -1.0, 2.0)
+"""Forms that are fitted and compared: Weibull, log-normal, one between them, one of a longer tail than both
+and one of a shorter. The data of one dog cannot tell finer ones apart."""
+
+FORMS = (-2.0, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5, 2.0, 3.0)
+"""Where the search for the best form begins; it ends between the first and the last."""
+
+FORM_STEP = 0.02
+
+Numbers = tuple[tuple[float, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
     """One fitted shape.
 
-    ``place`` and ``spread``: see the module. ``covariance``: of (place, ln spread), as ((a, b), (b, c)).
-    ``log_likelihood`` is natural, over times in seconds; ``numbers`` counts what was fitted.
+    ``place``, ``spread`` and ``form``: see the module. ``covariance``: of (place, ln spread[, form]), by
+    rows. ``log_likelihood`` is natural, over times in seconds; ``numbers`` counts what was fitted.
     """
 
     name: ShapeName
     place: float
     spread: float
-    covariance: tuple[tuple[float, float], tuple[float, float]]
+    covariance: Numbers
     log_likelihood: float
     numbers: int
+    form: float = 1.0
 
     @property
     def aic(self) -> float:
@@ -59,145 +66,143 @@ class Shape:
 
     def chance(self, t_s: float) -> float:
         """Chance of a hold of at least ``t_s``. [-]"""
-        return self.survival_at(self.z(t_s))
+        return exp(float(log_tail(self.form, self.z(np.asarray([t_s])))[0])) if t_s > 0 else 1.0
 
     def quantile_s(self, chance: float) -> float:
         """The hold that is reached with this chance. [s]"""
-        return exp(self.place + self.spread * self.z_of(chance))
+        return exp(self.place + self.spread * float(z_beyond(self.form, np.asarray([chance]))[0]))
 
-    def z(self, t_s: float) -> float:
-        """Where ``t_s`` lies in the law of the logarithm. [-]"""
-        return (log(max(t_s, STEP_S / 2)) - self.place) / self.spread if t_s > 0 else -np.inf
+    def z(self, times_s: Floats) -> Floats:
+        """Where each time lies in the law of the logarithm. [-]"""
+        return np.asarray((np.log(np.maximum(times_s, STEP_S / 2)) - self.place) / self.spread)
 
-    def survival_at(self, z: float) -> float:
-        """Chance beyond z. [-]"""
-        return exp(float(_LAWS[self.name][1](np.asarray([z]))[0]))
-
-    def z_of(self, chance: float) -> float:
-        """The z beyond which this chance lies. [-]"""
-        if self.name == "log-normal":
-            return NormalDist().inv_cdf(1 - chance)
-        return log(-log(chance))
-
-    def z_error(self, z: float) -> float:
-        """Standard error of z at a fixed time. [-]"""
-        (a, b), (_, c) = self.covariance
-        return sqrt(max(0.0, a / self.spread**2 + 2 * b * z / self.spread + c * z * z))
+    def z_error(self, z: Floats) -> Floats:
+        """Standard error of z at fixed times, as far as the chance there is concerned. [-]"""
+        pulls = [np.full_like(z, -1 / self.spread), -z]
+        if len(self.covariance) == 3:
+            pulls.append(_pull_of_form(self.form, z))
+        pull = np.stack(pulls)
+        return np.asarray(np.sqrt(np.maximum(0, np.einsum("in,ij,jn->n", pull, self.covariance, pull))))
 
     def log_quantile_error(self, chance: float) -> float:
         """Standard error of the logarithm of the hold reached with this chance. [-]"""
-        (a, b), (_, c) = self.covariance
-        pull = self.spread * self.z_of(chance)
-        return sqrt(max(0.0, a + 2 * b * pull + c * pull * pull))
+        z = z_beyond(self.form, np.asarray([chance]))
+        return self.spread * float(self.z_error(z)[0])
 
 
 def fit_shapes(holds: Holds) -> tuple[Shape, ...]:
-    """Fit every shape these holds can carry, best (smallest AIC) first.
+    """Fit every shape these holds can carry, simplest first.
 
     Raises:
         OutOfRange: If there is no break; then no shape can be told.
 
     Sources:
         therneau-2024: right-censored fits as a law of the logarithm with place and spread.
+        prentice-1974: the generalised gamma law.
     """
     if holds.breaks == 0:
         raise OutOfRange("No hold was ended by the dog, so no shape can be fitted. Use the lower limit only.")
-    log_t = np.log(np.maximum(holds.hold_s, STEP_S / 2))
-    fits = [_fit_exponential(holds, log_t)]
+    seen = seen_of(holds)
+    fits = [fit_exponential(seen)]
     if holds.breaks >= BREAKS_FOR_A_SPREAD:
-        fits += [_fit_two("weibull", holds, log_t), _fit_two("log-normal", holds, log_t)]
-    return tuple(sorted(fits, key=lambda shape: shape.aic))
+        fits += [shape_of(_two(form, seen)) for form in RIVALS]
+    return tuple(fits)
 
 
-def _minimum_law(z: Floats) -> Floats:
-    """Log density of the standard smallest-extreme-value law, that of the logarithm of a Weibull time."""
-    return np.asarray(z - np.exp(np.minimum(z, 700)))
+def seen_of(holds: Holds) -> Seen:
+    """Holds as the likelihood takes them, all at one place."""
+    log_t = np.log(np.maximum(holds.hold_s, STEP_S / 2))
+    return Seen(log_t, holds.broke, holds.weights, np.ones((len(log_t), 1)))
 
 
-def _minimum_tail(z: Floats) -> Floats:
-    return np.asarray(-np.exp(np.minimum(z, 700)))
+def shape_of(found: Maximum) -> Shape:
+    """The shape a maximum stands for: the first effect is its place."""
+    names: dict[float, ShapeName] = {1.0: "weibull", 0.0: "log-normal"}
+    kept = found.covariance[np.ix_([0, -1], [0, -1])]
+    return Shape(
+        names.get(found.form, "generalised gamma"),
+        float(found.at[0]),
+        exp(float(found.at[-1])),
+        _rows(kept),
+        found.log_likelihood,
+        2,
+        found.form,
+    )
 
 
-def _normal_law(z: Floats) -> Floats:
-    return np.asarray(-0.5 * z * z - 0.5 * np.log(2 * np.pi))
-
-
-def _normal_tail(z: Floats) -> Floats:
-    from scipy.special import log_ndtr
-
-    return np.asarray(log_ndtr(-z), dtype=np.float64)
-
-
-_LAWS: dict[str, tuple[Callable[[Floats], Floats], Callable[[Floats], Floats]]] = {
-    "exponential": (_minimum_law, _minimum_tail),
-    "weibull": (_minimum_law, _minimum_tail),
-    "log-normal": (_normal_law, _normal_tail),
-}
-
-
-def _log_likelihood(name: str, place: float, spread: float, holds: Holds, log_t: Floats) -> float:
-    density, tail = _LAWS[name]
-    z = (log_t - place) / spread
-    at_break = density(z) - np.log(spread) - log_t
-    return float((holds.weights * np.where(holds.broke, at_break, tail(z))).sum())
-
-
-def _fit_exponential(holds: Holds, log_t: Floats) -> Shape:
-    broken = float(holds.weights[holds.broke].sum())
-    place = log(float((holds.weights * np.exp(log_t)).sum()) / broken)
-    likelihood = _log_likelihood("exponential", place, 1.0, holds, log_t)
+def fit_exponential(seen: Seen) -> Shape:
+    """The even rate of breaks: breaks over the whole time held."""
+    broken = float(seen.weights[seen.broke].sum())
+    place = log(float((seen.weights * np.exp(seen.log_t)).sum()) / broken)
+    likelihood = float(seen.weights @ terms(1.0, seen, np.asarray([place, 0.0])))
     return Shape("exponential", place, 1.0, ((1 / broken, 0.0), (0.0, 0.0)), likelihood, 1)
 
 
-def _fit_two(name: ShapeName, holds: Holds, log_t: Floats) -> Shape:
-    """Maximise over place and ln(spread), starting from the exponential's place."""
-    from scipy.optimize import minimize
+def fit_any_form(seen: Seen) -> Shape:
+    """The generalised gamma: the form whose best place and spread are likeliest."""
+    found: dict[float, Maximum] = {}
 
-    def cost(at: Floats) -> float:
-        return -_log_likelihood(name, float(at[0]), exp(float(at[1])), holds, log_t)
+    def at(form: float) -> float:
+        if form not in found:
+            near = min(found, key=lambda other: abs(other - form), default=None)
+            found[form] = _two(form, seen, None if near is None else found[near].at)
+        return found[form].log_likelihood
 
-    start = [_fit_exponential(holds, log_t).place, log(0.7)]
-    limits = [(start[0] - 15, start[0] + 15), (log(NARROWEST), log(WIDEST))]
-    found = minimize(
-        cost,
-        start,
-        method="Nelder-Mead",
-        bounds=limits,
-        options={"xatol": 1e-8, "fatol": 1e-10, "maxiter": 4000, "maxfev": 4000},
-    )
-    place, log_spread = float(found.x[0]), float(found.x[1])
-    covariance = _covariance(cost, place, log_spread)
-    return Shape(name, place, exp(log_spread), covariance, -float(found.fun), 2)
-
-
-def _covariance(
-    cost: Callable[[Floats], float], place: float, log_spread: float
-) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Inverse curvature of the cost; only the place's when the spread sits on its limit."""
-    here = np.asarray([place, log_spread])
-    hessian = _curvature(cost, here, 1e-4 * exp(log_spread), 1e-4)
-    on_limit = min(log_spread - log(NARROWEST), log(WIDEST) - log_spread) < 1e-3
-    if on_limit or np.linalg.det(hessian) <= 0 or hessian[0, 0] <= 0:
-        return ((1 / max(float(hessian[0, 0]), 1e-9), 0.0), (0.0, 0.0))
-    inverse = np.linalg.inv(hessian)
-    cross = float(inverse[0, 1])
-    return ((float(inverse[0, 0]), cross), (cross, float(inverse[1, 1])))
+    best = max(FORMS, key=at)
+    place = FORMS.index(best)
+    low, high = FORMS[max(place - 1, 0)], FORMS[min(place + 1, len(FORMS) - 1)]
+    form = _highest_between(at, low, high)
+    at(form)
+    top = found[form]
+    errors = _three_errors(form, seen, top.at, on_limit=form in (FORMS[0], FORMS[-1]))
+    spread = exp(float(top.at[1]))
+    return Shape("generalised gamma", float(top.at[0]), spread, _rows(errors), top.log_likelihood, 3, form)
 
 
-def _curvature(
-    cost: Callable[[Floats], float], here: Floats, width_0: float, width_1: float
-) -> NDArray[np.float64]:
-    """Second differences of the cost around a point."""
-    step = np.diag([width_0, width_1])
-    hessian = np.empty((2, 2))
-    for i in range(2):
-        for j in range(2):
-            up, across = step[i], step[j]
-            total = (
-                cost(here + up + across)
-                - cost(here + up - across)
-                - cost(here - up + across)
-                + cost(here - up - across)
-            )
-            hessian[i, j] = total / (4 * step[i, i] * step[j, j])
-    return hessian
+def _third_slopes(form: float, seen: Seen, at: Floats) -> tuple[Floats, Floats]:
+    """As `slopes`, with the form as a third unknown, by differences."""
+    (first, second), step = slopes(form, seen, at), FORM_STEP
+    up, _ = slopes(form + step, seen, at)
+    down, _ = slopes(form - step, seen, at)
+    values = [seen.weights * terms(form + move, seen, at) for move in (-step, 0.0, step)]
+    across = (up - down) / (2 * step)
+    gradient = np.column_stack([first, (values[2] - values[0]) / (2 * step)])
+    curvature = np.zeros((len(first), 3, 3))
+    curvature[:, :2, :2] = second
+    curvature[:, :2, 2] = curvature[:, 2, :2] = across
+    curvature[:, 2, 2] = (values[2] - 2 * values[1] + values[0]) / step**2
+    return gradient, curvature
+
+
+def _two(form: float, seen: Seen, start: Floats | None = None) -> Maximum:
+    return largest(form, seen, nothing_known(2), start)
+
+
+def _highest_between(at: Callable[[float], float], low: float, high: float) -> float:
+    """Golden section for the top of a hill, to a thousandth."""
+    cut = (sqrt(5) - 1) / 2
+    left, right = high - cut * (high - low), low + cut * (high - low)
+    while high - low > 1e-3:
+        if at(left) >= at(right):
+            high, right = right, left
+            left = high - cut * (high - low)
+        else:
+            low, left = left, right
+            right = low + cut * (high - low)
+    return (low + high) / 2
+
+
+def _three_errors(form: float, seen: Seen, at: Floats, *, on_limit: bool) -> Floats:
+    _, curvature = _third_slopes(form, seen, at)
+    free = np.asarray([True, True, not on_limit])
+    return inverse_of(-curvature.sum(0), free)
+
+
+def _pull_of_form(form: float, z: Floats) -> Floats:
+    """How far z would have to move to change the chance as much as the form does."""
+    change = (log_tail(form + FORM_STEP, z) - log_tail(form - FORM_STEP, z)) / (2 * FORM_STEP)
+    return np.asarray(-change / np.maximum(law_at(form, z).hazard, 1e-12))
+
+
+def _rows(matrix: Floats) -> Numbers:
+    return tuple(tuple(float(value) for value in row) for row in matrix)

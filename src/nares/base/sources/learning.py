@@ -36,6 +36,19 @@ LEARNING = (
         "2026-11",
     ),
     Source(
+        "lawless-1982",
+        "J. F. Lawless, Statistical Models and Methods for Lifetime Data, Wiley: ball bearing data of "
+        "Lieblein and Zelen 1956",
+        "1st",
+        "data and figures from memory",
+    ),
+    Source(
+        "prentice-1974",
+        "R. L. Prentice, A log gamma model and its maximum likelihood estimation, Biometrika 61:539-544",
+        "1974",
+        "from memory; as written in the documentation of lifelines and flexsurv, read 2026-11",
+    ),
+    Source(
         "fleshler-hoffman-1962",
         "M. Fleshler, H. S. Hoffman, A progression for generating variable-interval schedules, Journal of "
         "the Experimental Analysis of Behavior 5:529-530; figures as printed in the vignette "
