@@ -7,7 +7,7 @@ import pytest
 from tests.app.decided import met_reps
 
 from nares.app import jobs
-from nares.app.deeds import OverruleCall, WithdrawOverruling
+from nares.app.deeds import OverruleCall, TakeCard, WithdrawOverruling
 from nares.app.desk import Desk
 from nares.app.pages import CallView
 from nares.app.running import current_step
@@ -140,3 +140,16 @@ def test_a_new_call_ends_an_overruling(staying: Desk, tmp_path: Path) -> None:
     met_reps(staying, tmp_path, "m2", [1] * 3, step="hand-side", day=3, ask_s=0.5)
     call = call_of(staying)
     assert (call.step, call.call, call.overruling) == ("hand-side", "stay", None)
+
+
+def test_a_card_taken_before_a_person_decided_otherwise_no_longer_stands(staying: Desk) -> None:
+    jobs.take_card(staying, TakeCard("Moss", "Wren"))
+    jobs.overrule_call(staying, RAISE)
+    card = jobs.card_page(staying, "Moss")
+    assert (card.taken, card.step) == (None, "hand-side")
+    jobs.take_card(staying, TakeCard("Moss", "Wren"))
+    jobs.withdraw_overruling(staying, WithdrawOverruling("Moss", "Too soon.", "Wren"))
+    assert (jobs.card_page(staying, "Moss").taken, jobs.card_page(staying, "Moss").step) == (
+        None,
+        "source-breaths",
+    )

@@ -7,7 +7,7 @@ import pytest
 from tests.app.decided import met_reps
 
 from nares.app import jobs
-from nares.app.deeds import ClearSigns, NoteSigns, OverruleCall
+from nares.app.deeds import ClearSigns, NoteSigns, OverruleCall, TakeCard
 from nares.app.desk import Desk
 from nares.app.pages import CallView
 from nares.base.errors import NaresError, Refused
@@ -135,3 +135,12 @@ def test_going_in_again_is_said_of_the_newest_measured_session(desk: Desk, sessi
     page = jobs.signs_page(desk, "Moss")
     assert page.returned_in == session
     assert page.returned is None  # four reps are too few
+
+
+def test_the_session_card_says_it_too_and_a_card_taken_before_no_longer_stands(raised: Desk) -> None:
+    jobs.take_card(raised, TakeCard("Moss", "Wren"))
+    assert jobs.card_page(raised, "Moss").taken is not None
+    jobs.note_signs(raised, NoteSigns("Moss", ("crouch",), "Wren"))
+    card = jobs.card_page(raised, "Moss")
+    assert (card.taken, card.call) == (None, "stop")
+    assert card.warnings[0].startswith("Signs come before the numbers")

@@ -28,6 +28,7 @@ from nares.app.desk import Desk
 from nares.app.files import read_text
 from nares.app.planning import Ahead, ahead
 from nares.app.rationing import Food
+from nares.app.standing_signs import signs_of
 from nares.base.errors import NotEnoughData, Refused
 from nares.base.times import utc_text
 from nares.care.ration import CAUTIONS
@@ -63,7 +64,7 @@ def card_page(desk: Desk, dog: str) -> SessionCard:
         call=next_one.plan.call if next_one.plan and made else None,
         call_entry=made.entry if made else None,
         food=_food(next_one.food),
-        warnings=next_one.food.warnings,
+        warnings=(*signs_of(desk, dog).because, *next_one.food.warnings),
         taken=None if taken is None else CardTakenBy(taken.by, taken.at, taken.entry),
         head_entry=head[0] if head else None,
         head=head[1] if head else None,

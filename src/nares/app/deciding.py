@@ -6,6 +6,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import msgspec
+
 from nares.app.answers import answer
 from nares.app.desk import Desk
 from nares.app.files import read_text
@@ -30,6 +32,8 @@ from nares.decide import (
 from nares.decide.easing import step_of
 from nares.decide.evidence import latest_stretch, reps_of
 from nares.decide.heeding import Instead
+from nares.decide.isolating import Isolation
+from nares.decide.offering import Offer
 from nares.record.found import Overruling
 
 
@@ -128,6 +132,8 @@ def step_called(decision: Decision, last_session: str | None) -> dict[str, Any]:
         "last_session": last_session,
         "programme": decision.programme,
         "alone": None if decision.alone is None else asdict(decision.alone),
+        "isolating": None if decision.isolating is None else asdict(decision.isolating),
+        "offers": [asdict(offer) for offer in decision.offers],
     }
 
 
@@ -140,6 +146,7 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
     found, overruled = made.evidence, made.overruled
     leads_to = next_step_of(programme, made)
     plan = ahead(desk, dog, programme).plan
+    kept = desk.store.entry(made.entry).payload
     return CallView(
         step=made.step,
         step_name=step_name(programme, made.step),
@@ -153,8 +160,18 @@ def call_view(desk: Desk, dog: str) -> CallView | None:
         next_session=plan.reps if plan else (),
         entry=max(made.entry, overruled.entry if overruled else 0),
         alone=made.alone,  # type: ignore[arg-type]
+        isolating=_kept(kept.get("isolating"), Isolation),
+        offers=_kept(kept.get("offers"), tuple[Offer, ...]) or (),
         overruling=None if overruled is None else _overruling_view(made.call, overruled),
     )
+
+
+def _kept(said: Any, shape: Any) -> Any:
+    """What a call kept of its grounds; None where it kept nothing, or in a shape of another release."""
+    try:
+        return None if said is None else msgspec.convert(said, shape)
+    except msgspec.ValidationError:
+        return None
 
 
 def _overruling_view(advised: str, overruled: Overruling) -> OverrulingView:

@@ -11,8 +11,10 @@ from nares.app.sessions import changed_meanwhile
 from nares.app.standing_signs import signs_of
 from nares.base.errors import Refused, Unknown
 from nares.base.vocab import Call
+from nares.decide import Programme
 from nares.decide.easing import step_of
 from nares.decide.heeding import EASE_AT, Instead
+from nares.decide.offering import one_at_a_time
 from nares.record.found import CallMade
 from nares.record.store import Proposed
 
@@ -44,8 +46,10 @@ def overrule_call(desk: Desk, asked: OverruleCall) -> Receipt:
         "asks_s": list(decided.asks_s),
         "overrules": made.entry,
     }
-    name = step_name(programme_of(desk, desk.store.dog(made.dog).programme), instead.next_step)
+    programme = programme_of(desk, desk.store.dog(made.dog).programme)
+    name = step_name(programme, instead.next_step)
     said = f"{made.dog}: {instead.call} instead of {made.call}, next {name}. The call stays on the record."
+    said += "".join(f" {text}" for text in _raised_at_once(programme, made.step, instead.next_step))
     return _write(desk, made, "call_overruled", payload, asked.by, said, asked.seen)
 
 
@@ -82,6 +86,12 @@ def _instead(desk: Desk, made: CallMade, asked: OverruleCall) -> Instead:
     if asked.next_step and step_of(programme, key) is None:
         programme.step(key)
     return Instead(asked.call, key)  # type: ignore[arg-type]
+
+
+def _raised_at_once(programme: Programme, before: str, after: str) -> list[str]:
+    """A sentence where the step gone to raises several criteria at once."""
+    here, there = step_of(programme, before), step_of(programme, after)
+    return [found.text for found in one_at_a_time(here, there)] if here and there else []
 
 
 def _require_no_signs(desk: Desk, dog: str) -> None:

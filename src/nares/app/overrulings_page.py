@@ -9,6 +9,7 @@ from nares.app.leading import implied_step
 from nares.app.pages import CallView
 from nares.base.times import read_utc
 from nares.base.vocab import Rep
+from nares.decide import Programme
 from nares.decide.easing import step_of
 from nares.decide.outcomes import JUDGED_ON, Came, Outcome, Tally, came_of, error_of, tally_of
 from nares.record.found import CallMade, OverrulingKept
@@ -65,16 +66,25 @@ def overrulings_page(desk: Desk, *, dog: str = "") -> OverrulingsPage:
     people = sorted({line.by for line in lines})
     programme = programme_of(desk, dogs[0].programme if dogs else "box")
     wrong = error_of(programme.steps[0])
+    call = call_view(desk, dog) if dog else None
     return OverrulingsPage(
         dog=dog,
-        call=call_view(desk, dog) if dog else None,
-        steps=tuple((step.key, step.name) for step in programme.steps) if dog else (),
+        call=call,
+        steps=_choices(call, programme) if dog else (),
         lines=tuple(lines),
         tallies=tuple(tally_of(name, [line.outcome for line in lines if line.by == name]) for name in people),
         judged_on=JUDGED_ON,
         wrong_unready=wrong[0],
         wrong_ready=wrong[1],
     )
+
+
+def _choices(call: CallView | None, programme: Programme) -> tuple[tuple[str, str], ...]:
+    """Where a person may go on: what is offered beside the call, probes, then every step."""
+    offered = [] if call is None else [(offer.step, offer.step_name) for offer in call.offers]
+    probes = call.isolating.probes if call and call.isolating else ()
+    offered += [(probe.step, probe.step_name) for probe in probes]
+    return tuple(dict([*offered, *((step.key, step.name) for step in programme.steps)]).items())
 
 
 def lines_of(desk: Desk, dog: str) -> list[OverrulingLine]:

@@ -9,6 +9,8 @@ from nares.app.standing import LanesAs as LanesAs
 from nares.base.vocab import Call, MeasuredRep, Reading, Rep, Span
 from nares.base.vocab import PlannedRep as PlannedRep  # shown as it was planned
 from nares.decide.decision import Evidence as Evidence  # shown as it was decided
+from nares.decide.isolating import Isolation as Isolation
+from nares.decide.offering import Offer as Offer
 from nares.measure.corrections import Edit
 
 
@@ -45,6 +47,7 @@ class CallView:
 
     ``entry``: the newest entry that says anything of it. ``alone``: what the numbers alone would have said,
     where signs came first. ``overruling``: a person's decision, which ``call`` and ``next_step`` follow.
+    ``isolating``: what is known of which criterion broke a step; ``offers``: what may be raised instead.
     """
 
     step: str
@@ -60,6 +63,8 @@ class CallView:
     entry: int = 0
     alone: Call | None = None
     overruling: OverrulingView | None = None
+    isolating: Isolation | None = None
+    offers: tuple[Offer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from nares.decide import (
     uneven_characteristics,
 )
 from nares.decide.because import UNEVEN, USUAL_SESSION
+from nares.decide.easing import step_of
 from nares.decide.habits import HABITS, habit_characteristics
 from nares.report.risk_plots import RiskCurve, chances_svg
 
@@ -25,10 +26,8 @@ REPS_TOLD = (2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 60, 80)
 
 def risk_view(programme: Programme, key: str) -> RiskView | None:
     """The risks of a call at a step of a programme; None for a step it does not have."""
-    place = programme.place_of(key)
-    if place is None:
-        return None
-    return _risks(programme.steps[place].lines(), len(programme.steps) - 1)
+    step = step_of(programme, key)
+    return None if step is None else _risks(step.lines(), len(programme.steps) - 1)
 
 
 @lru_cache(maxsize=64)

@@ -32,6 +32,7 @@ from nares.base.errors import Refused, Unknown
 from nares.base.findings import Finding, refuse_if_any
 from nares.base.times import read_utc
 from nares.decide import read_programme
+from nares.decide.easing import step_of
 from nares.decide.sheets import (
     CARRIED,
     FIELDS,
@@ -236,7 +237,7 @@ def _foreign_steps(desk: Desk, reps: Sequence[SheetRep], dogs: set[str]) -> Iter
     pairs = {(one.rep.dog, one.rep.step): one.line for one in reversed(reps) if one.rep.dog in dogs}
     for (dog, key), line in pairs.items():
         programme = desk.store.dog(dog).programme
-        if programme_of(desk, programme).place_of(key) is None:
+        if step_of(programme_of(desk, programme), key) is None:
             text = f"{dog} works through the programme {programme}, which has no step {key}. Choose another."
             yield Finding("foreign-step", f"line {line}", text)
 

@@ -25,7 +25,9 @@ from nares.decide.easing import step_of
 from nares.decide.evidence import Stretch, latest_stretch, reps_of
 from nares.decide.heeding import Alone, Instead, alone_sentence, decided_instead, heeded
 from nares.decide.holds import HoldModel
+from nares.decide.isolating import Isolation, followed, isolate
 from nares.decide.nextasks import hold_model_of, next_asks
+from nares.decide.offering import Offer, offers_beside
 from nares.decide.otherdogs import OtherDogs
 from nares.decide.programme import LEVELS, Programme, Step
 from nares.decide.step import StepCall
@@ -50,7 +52,8 @@ class Decision:
     """The call for a dog, with its reasons (``because``), its risks and the asks of the next session.
 
     ``step_found`` and ``hold`` are what the call was made from, for plots and cards. ``alone``: what the
-    numbers alone would have said, where signs or a person decided otherwise.
+    numbers alone would have said, where signs or a person decided otherwise. ``isolating``: what is known of
+    which criterion broke a step; ``offers``: what may be raised instead.
     """
 
     dog: str
@@ -67,6 +70,8 @@ class Decision:
     step_found: StepCall
     hold: HoldModel | None
     alone: Alone | None = None
+    isolating: Isolation | None = None
+    offers: tuple[Offer, ...] = ()
 
 
 def decide(
@@ -103,7 +108,10 @@ def decide(
     step, known = _step_at(stretch, programme)
     found = call_on(stretch, step)
     model = hold_model_of(own, step=stretch.step, others=others)
-    numbers = verdict_on(found, stretch, step, own, programme if known else None)
+    isolation = isolate(own, found, step, programme) if known else None
+    alone = verdict_on(found, stretch, step, own, programme if known else None)
+    numbers = followed(alone, step, isolation, programme)
+    offers, offered = offers_beside(numbers, own, step, programme) if known else ((), ())
     verdict = heeded(decided_instead(numbers, programme, instead), step, programme, signs)
     planned, asks_why = next_asks(verdict, step, model, asks, draws)
     because = [
@@ -112,6 +120,8 @@ def decide(
         *evidence_sentences(found, stretch, step.name),
         *(interval_sentence(found, step) if verdict.call == "raise" else ()),
         verdict.why,
+        *(isolation.because if isolation else ()),
+        *offered,
         *hold_sentences(model),
         *asks_why,
     ]
@@ -130,6 +140,8 @@ def decide(
         step_found=found,
         hold=model,
         alone=None if verdict is numbers else Alone(numbers.call, numbers.next_step.key),
+        isolating=isolation,
+        offers=offers,
     )
 
 

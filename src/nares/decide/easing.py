@@ -62,7 +62,8 @@ def step_of(programme: Programme, key: str) -> Step | None:
 def with_eased(step: Step, criterion: str, value: Any) -> Step:
     """A step with one criterion at an easier value, under a key and a name that say so."""
     said = _written(value)
-    plain = said.replace("-", " to ") + " s" if criterion == "ask_s" else said
+    unit = {"ask_s": " s", "distance_m": " m"}.get(criterion, "")
+    plain = f"{said.replace('-', ' to ') if criterion == 'ask_s' else said}{unit}"
     return replace(
         step,
         **{criterion: value},

@@ -1,0 +1,99 @@
+"""Which criterion next: the programme's order, and what else may be raised where that was too much before.
+
+Conventions
+-----------
+The programme's order decides; nothing here changes the call. Where the step a raise leads to has failed this
+dog before, that is said, and up to two ways are offered beside it: the same criterion half way, and the next
+step of the programme that raises another criterion, and only that one, over the step the dog stands at.
+
+`one_at_a_time` is for what a person sets by hand.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from nares.base.findings import Finding
+from nares.base.vocab import Rep
+from nares.decide.easing import differing, easier_value, level_of, name_of, raised_from, with_eased
+from nares.decide.evidence import latest_stretch
+from nares.decide.isolating import failed_call
+from nares.decide.probes import half_way
+from nares.decide.programme import Programme, Step
+from nares.decide.verdict import Verdict, call_on
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A step that may be gone to instead, and why."""
+
+    step: str
+    step_name: str
+    why: str
+
+
+def harder_in(before: Step, after: Step) -> list[str]:
+    """Names of the criteria that are harder in one step than in another."""
+    return [name_of(key) for key in differing(before, after) if level_of(after, key) > level_of(before, key)]
+
+
+def one_at_a_time(before: Step, after: Step) -> list[Finding]:
+    """A finding where a step raises more than one criterion over another, else none."""
+    names = harder_in(before, after)
+    if len(names) < 2:
+        return []
+    text = (
+        f"From {before.name} to {after.name} {', '.join(names[:-1])} and {names[-1]} are raised at once. "
+        "Raise one and relax the others, or a fail will not say which was too much."
+    )
+    return [Finding("raises-several", after.name, text)]
+
+
+def offers_beside(
+    verdict: Verdict, own: Sequence[Rep], step: Step, programme: Programme
+) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
+    """What may be done instead of a raise to a step that was too much before, and sentences that say so."""
+    after = verdict.next_step
+    if verdict.call != "raise" or after.key == step.key:
+        return (), ()
+    past = _past(own, after)
+    if not past:
+        return (), ()
+    stretch = latest_stretch(past, programme)
+    if stretch.step != after.key or not failed_call(call_on(stretch, after)):
+        return (), ()
+    offers = tuple(offer for offer in (_half(after, programme), _other(step, after, programme)) if offer)
+    met, reps = sum(rep.met for rep in stretch.counted), len(stretch.counted)
+    ways = (
+        f" Offered beside it: {'; or '.join(f'{one.step_name}, {one.why}' for one in offers)}."
+        if offers
+        else ""
+    )
+    said = f"{after.name} was too much before: {met} of {reps} met, last on {past[-1].started_at[:10]}.{ways}"
+    return offers, (said,)
+
+
+def _past(own: Sequence[Rep], after: Step) -> list[Rep]:
+    last = max((index for index, rep in enumerate(own) if rep.step == after.key), default=-1)
+    return list(own[: last + 1])
+
+
+def _half(after: Step, programme: Programme) -> Offer | None:
+    """The step the raise leads to, with what it raises only half way up."""
+    for criterion in raised_from(after, programme):
+        eased = easier_value(after, criterion, programme)
+        half = None if eased is None else half_way(after, criterion, eased)
+        if half is not None:
+            there = with_eased(after, criterion, half)
+            return Offer(there.key, there.name, f"{name_of(criterion)} raised half way")
+    return None
+
+
+def _other(step: Step, after: Step, programme: Programme) -> Offer | None:
+    """The next step that raises one criterion over the dog's, another than the raise would."""
+    place = programme.place_of(after.key)
+    broke = set(harder_in(step, after))
+    for later in () if place is None else programme.steps[place + 1 :]:
+        harder = harder_in(step, later)
+        if len(harder) == 1 and harder[0] not in broke:
+            return Offer(later.key, later.name, f"which raises {harder[0]} instead")
+    return None

@@ -1,0 +1,35 @@
+"""Which criterion next: the programme's order, what was too much before, and never two at once."""
+
+from tests.decide.test_decision import BOX, decided, session
+
+from nares.decide.offering import harder_in, one_at_a_time
+
+
+def test_a_step_that_was_too_much_before_is_said_and_two_ways_are_offered() -> None:
+    reps = [*session(1, [0, 0, 1, 0]), *session(2, [1] * 14, step="hold-3", ask_s=2.5)]
+    found = decided(reps)
+    assert (found.call, found.next_step) == ("raise", "hold-5")
+    assert [offer.step for offer in found.offers] == ["hold-5~ask_s=2-4", "disturb-mild"]
+    said = next(text for text in found.because if "too much before" in text)
+    assert said.startswith("Hold to 5 s was too much before: 1 of 4 met, last on 2026-03-01.")
+    assert "raises disturbance instead" in said
+
+
+def test_a_step_never_failed_is_simply_next() -> None:
+    found = decided(session(1, [1] * 14, step="hold-3", ask_s=2.5))
+    assert (found.next_step, found.offers) == ("hold-5", ())
+
+
+def test_what_is_offered_raises_one_criterion() -> None:
+    reps = [*session(1, [0, 0, 1, 0]), *session(2, [1] * 14, step="hold-3", ask_s=2.5)]
+    for offer in decided(reps).offers:
+        there = next((step for step in BOX.steps if step.key == offer.step), None)
+        assert there is None or len(harder_in(BOX.step("hold-3"), there)) == 1
+
+
+def test_two_criteria_at_once_are_a_finding() -> None:
+    found = one_at_a_time(BOX.step("hold-3"), BOX.step("disturb-hold"))
+    assert [one.rule for one in found] == ["raises-several"]
+    assert "hold and disturbance are raised at once" in found[0].text
+    assert one_at_a_time(BOX.step("hold-3"), BOX.step("hold-8")) == []
+    assert one_at_a_time(BOX.step("hold-8"), BOX.step("hold-3")) == []
