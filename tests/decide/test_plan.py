@@ -11,7 +11,17 @@ from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
 from nares.base.vocab import Allowance, PlannedRep
-from nares.decide import SessionPlan, Step, asks_again, plan_session, read_programme, shipped_programme
+from nares.decide import (
+    SessionPlan,
+    Step,
+    asks_again,
+    draw_asks,
+    hold_model,
+    plan_session,
+    read_programme,
+    shipped_programme,
+)
+from nares.decide.asks import expected_success
 from nares.decide.plan import longest_run, plan_kept, reps_planned
 
 PROGRAMME = read_programme(shipped_programme())
@@ -68,7 +78,7 @@ def test_the_same_draws_give_the_same_plan() -> None:
 def test_asks_are_used_in_the_order_drawn_and_the_middle_is_cut() -> None:
     assert tuple(rep.ask_s for rep in plan("hold-3").reps) == ASKS
     short = plan("hold-3", allowance=Allowance(left=5, session=30))
-    assert tuple(rep.ask_s for rep in short.reps) == (*ASKS[:4], ASKS[-1])
+    assert tuple(rep.ask_s for rep in short.reps) == (ASKS[0], *ASKS[2:5], ASKS[-1])
     assert short.limited_by == "left"
     assert "pays for 5 reps more; 7 left out" in short.notes[0]
 
@@ -194,6 +204,28 @@ def test_distractors_stand_in_every_search_and_as_many() -> None:
     assert {rep.source for rep in reps} == {"target", "distractor"}
     counts = Counter(box for rep in reps for box in rep.distractor_boxes)
     assert max(counts.values()) < 1.15 * min(counts.values())
+
+
+def test_more_distractors_than_boxes_leave_one_box_in_every_search() -> None:
+    """In a search without target one more box is free: it stays empty, or the number would tell."""
+    step = replace(PROGRAMME.step("distractors-2"), boxes=3, distractors=5)
+    reps = [rep for made in plans(step, range(12_000, 12_100)) for rep in made]
+    assert {len(rep.distractor_boxes) for rep in reps} == {2}
+    assert {rep.source for rep in reps} == {"target", "distractor"}
+
+
+def test_a_shortened_session_asks_about_as_much_as_the_whole() -> None:
+    """Expected success over many draws, of a dog whose holds are known: near 0.85 down to six reps."""
+    model = hold_model([5, 5, 3.2, 5, 5, 4.1, 5, 5, 2, 5] * 3, [0, 0, 1, 0, 0, 1, 0, 0, 1, 0] * 3)
+    step = replace(PROGRAMME.step("hold-5"), ask_s=(0.5, 20.0))
+    for count in (12, 9, 6):
+        shares = []
+        for seed in range(12_000, 12_060):
+            draws = np.random.default_rng(seed)
+            asks = draw_asks(model, 12, draws=draws)
+            made = plan_session(step, asks, draws=draws, allowance=Allowance(count, count))
+            shares.append(expected_success(model, [rep.ask_s for rep in made.reps if rep.ask_s]))
+        assert float(np.mean(shares)) == pytest.approx(0.85, abs=0.03)
 
 
 def test_one_box_with_distractors_holds_one_or_the_other() -> None:

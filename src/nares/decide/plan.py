@@ -37,6 +37,9 @@ LEAST_REPS = 6
 """A session is not planned shorter than this because an answer is near: fewer reps teach little."""
 
 MOST_WARM_UPS = 2
+TWO_WARM_UPS_FROM = 10
+"""Sessions of fewer reps open with one easy rep, as the asks of so short a session would."""
+
 MOST_WITHOUT = 0.5
 """No rep is without target with more than this chance, unless the step's own share is higher."""
 
@@ -161,8 +164,12 @@ def warm_ups(asks_s: Sequence[float], count: int) -> int:
     """How many reps at the start are easy ones: one or two, always leaving the last."""
     if count < 2:
         return 0
-    easy = MOST_WARM_UPS if len(asks_s) > 1 and asks_s[1] <= asks_s[0] else 1
-    return min(easy, count - 1)
+    return min(_easy_first(asks_s) if count >= TWO_WARM_UPS_FROM else 1, count - 1)
+
+
+def _easy_first(asks_s: Sequence[float]) -> int:
+    """How many of the asks drawn are easy ones at the start."""
+    return MOST_WARM_UPS if len(asks_s) > 1 and asks_s[1] <= asks_s[0] else 1
 
 
 def chance_without(step: Step, count: int, warm: int) -> float:
@@ -200,8 +207,9 @@ def _source(step: Step, lot: float, without: float) -> Source:
 
 def _rows(step: Step, sources: Sequence[Source], asks: list[float], warm: int) -> list[PlannedRep]:
     """The reps without their places: asks in order to the reps with target, the last one to the last."""
-    targets = sources.count("target")
-    given = iter([*asks[: max(targets - 1, 0)], *asks[-1:]])
+    middle = sources.count("target") - warm - 1
+    first = _easy_first(asks)
+    given = iter([*asks[:warm], *asks[first : first + middle], *asks[-1:]])
     return [
         PlannedRep(
             rep=number,

@@ -67,11 +67,6 @@ class PlanLookups:
         row = self._one("SELECT count(*) FROM plans WHERE dog = ? AND from_call IS ?", dog, from_call)
         return int(row[0]) if row else 0
 
-    def session_after(self, dog: str, entry: int) -> bool:
-        """Whether a session of a dog was written down after an entry."""
-        row = self._one("SELECT max(entry) FROM sessions WHERE dog = ?", dog)
-        return row is not None and row[0] is not None and row[0] > entry
-
     def started_since(self, dog: str, since: str) -> list[tuple[str, str]]:
         """Sessions of a dog that started at or after a time in UTC: name and start."""
         sql = "SELECT session, started_at FROM sessions WHERE dog = ? AND started_at >= ? ORDER BY started_at"
