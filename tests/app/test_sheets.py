@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.app.workbooks import Cell, Rows, make_ods, make_xlsx
+from tests.app.workbooks import Cell, Rows, make_ods, make_xls, make_xlsx
 
 from nares.app import jobs, sheet_files
 from nares.app.deeds import AddDog, ImportSheet, LookAtSheet, SetAside
@@ -35,12 +35,13 @@ def keep(desk: Desk, look: LookAtSheet, **more: Any) -> str:
     return jobs.import_sheet(desk, ImportSheet(look, "Wren", page.seen, **more)).said
 
 
-@pytest.fixture(params=["csv", "xlsx", "ods"])
+@pytest.fixture(params=["csv", "xlsx", "xls", "ods"])
 def file(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     to = tmp_path / f"moss.{request.param}"
     if request.param == "csv":
         return csv(to)
-    return (make_xlsx if request.param == "xlsx" else make_ods)(to, {"empty": [], "log": ROWS})
+    make = {"xlsx": make_xlsx, "xls": make_xls, "ods": make_ods}[request.param]
+    return make(to, {"empty": [], "log": ROWS})
 
 
 def test_a_sheet_of_any_kind_is_looked_at_and_kept_with_its_call(desk: Desk, file: Path) -> None:
@@ -289,7 +290,8 @@ def test_a_file_waits_under_its_digest_for_a_day(desk: Desk, tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize("sha256", ["../record.sqlite3", "a" * 63, "", "/etc/passwd" + "a" * 53])
-def test_nothing_but_a_waiting_file_is_reached(desk: Desk, sha256: str) -> None:
+def test_nothing_but_a_waiting_file_is_reached(desk: Desk, tmp_path: Path, sha256: str) -> None:
+    jobs.keep_waiting(desk, csv(tmp_path / "moss.csv"))
     with pytest.raises(Unknown, match="does not wait here"):
         jobs.waiting(desk, sha256)
 

@@ -1,5 +1,6 @@
-"""Small workbooks made by hand: as much of XLSX and ODS as a table needs, by the standard library alone."""
+"""Small workbooks made by hand: as much of XLSX, XLS and ODS as a table needs, by the standard library."""
 
+import struct
 import zipfile
 from datetime import date, datetime, time
 from pathlib import Path
@@ -135,3 +136,79 @@ def _ods_cell(cell: Cell) -> str:
     else:
         value = 'office:value-type="string"'
     return f"<table:table-cell {value}><text:p>{escape(str(cell))}</text:p></table:table-cell>"
+
+
+def make_xls(to: Path, sheets: dict[str, Rows]) -> Path:
+    """Write an old binary workbook: BIFF8 records in a compound file ([MS-XLS], [MS-CFB])."""
+    bodies = [_biff_sheet(rows) for rows in sheets.values()]
+    names = [
+        _record(0x85, struct.pack("<IHBB", 0, 0, len(name), 0) + name.encode("ascii")) for name in sheets
+    ]
+    formats = b"".join(_record(0xE0, struct.pack("<HH16x", 0, number)) for number in (0, 14))
+    head = _record(0x809, struct.pack("<HHHHII", 0x0600, 0x0005, 0, 0, 0, 0x0600)) + formats
+    start = len(head) + sum(map(len, names)) + len(_record(0x0A))
+    for place, (name, body) in enumerate(zip(sheets, bodies, strict=True)):
+        said = struct.pack("<IHBB", start, 0, len(name), 0)
+        names[place] = _record(0x85, said + name.encode("ascii"))
+        start += len(body)
+    stream = head + b"".join(names) + _record(0x0A) + b"".join(bodies)
+    to.write_bytes(_compound(stream))
+    return to
+
+
+def _record(kind: int, data: bytes = b"") -> bytes:
+    return struct.pack("<HH", kind, len(data)) + data
+
+
+def _biff_sheet(rows: Rows) -> bytes:
+    width = max(map(len, rows), default=0)
+    parts = [_record(0x809, struct.pack("<HHHHII", 0x0600, 0x0010, 0, 0, 0, 0x0600))]
+    parts.append(_record(0x200, struct.pack("<IIHHH", 0, len(rows), 0, width, 0)))
+    for line, row in enumerate(rows):
+        parts += [_biff_cell(line, column, cell) for column, cell in enumerate(row) if cell is not None]
+    return b"".join([*parts, _record(0x0A)])
+
+
+def _biff_cell(line: int, column: int, cell: Cell) -> bytes:
+    if isinstance(cell, bool):
+        return _record(0x205, struct.pack("<HHHBB", line, column, 0, int(cell), 0))
+    if isinstance(cell, date):
+        days = cell.toordinal() - _DAYS_FROM.toordinal()
+        return _record(0x203, struct.pack("<HHHd", line, column, 1, float(days)))
+    if isinstance(cell, int | float):
+        return _record(0x203, struct.pack("<HHHd", line, column, 0, float(cell)))
+    text = str(cell)
+    said = struct.pack("<HHHHB", line, column, 0, len(text), 1) + text.encode("utf-16-le")
+    return _record(0x204, said)
+
+
+def _compound(stream: bytes) -> bytes:
+    """One stream called Workbook in a compound file of 512-byte sectors: table, directory, stream."""
+    stream = stream.ljust(4096, b"\x00")  # a shorter one would need a second table
+    stream += bytes(-len(stream) % 512)
+    sectors = len(stream) // 512
+    last, free, table = 0xFFFFFFFE, 0xFFFFFFFF, 0xFFFFFFFD
+    chain = [table, last, *(n + 1 for n in range(2, sectors + 1)), last]
+    fat = struct.pack(f"<{len(chain)}I", *chain).ljust(512, b"\xff")
+    header = bytes.fromhex("d0cf11e0a1b11ae1") + bytes(16) + struct.pack("<HHHHH6x", 0x3E, 3, 0xFFFE, 9, 6)
+    header += struct.pack("<IIIIIIIII", 0, 1, 1, 0, 4096, last, 0, last, 0)
+    header += struct.pack("<109I", 0, *[free] * 108)
+    return (
+        header
+        + fat
+        + _entry("Root Entry", 5, last, 0, 1)
+        + _entry("Workbook", 2, 2, len(stream))
+        + bytes(256)
+        + stream
+    )
+
+
+def _entry(name: str, kind: int, start: int, size: int, child: int = 0xFFFFFFFF) -> bytes:
+    said = name.encode("utf-16-le")
+    head = said.ljust(64, b"\x00") + struct.pack("<HBB", len(said) + 2, kind, 1)
+    return (
+        head
+        + struct.pack("<III", 0xFFFFFFFF, 0xFFFFFFFF, child)
+        + bytes(36)
+        + struct.pack("<IQ", start, size)
+    )

@@ -44,6 +44,11 @@ def test_lines_that_never_raise_say_so() -> None:
     assert (raise_counts(never), ease_counts(never)) == ((), ())
 
 
+def test_a_line_that_drops_by_two_is_told_for_every_number_of_misses() -> None:
+    lines = StepLines(0.85, 0.6, 0.05, 0.2, 3, (2, 3, 2), (-1, -1, 0), "wald")
+    assert (raise_counts(lines), ease_counts(lines)) == (((3, 3), (2, 3)), ((0, 3),))
+
+
 def test_more_misses_take_more_reps() -> None:
     told = raise_counts(step_lines())
     assert [reps - met for met, reps in told] == list(range(len(told)))

@@ -257,12 +257,12 @@ def test_a_session_of_two_dogs_or_two_days_is_named(second: list[str | None], na
     assert rule in said(read(sheet_of("s", rows), naming=naming, carried=()))
 
 
-def test_a_rep_number_twice_is_named_with_both_lines() -> None:
+def test_a_rep_number_twice_is_named_with_both_lines_and_no_rep_is_given() -> None:
     rows: list[list[Any]] = [["Date", "Dog", "Step", "Rep", "Met"]]
     rows += [["2026-03-04", "Brine", "source-value", number, "yes"] for number in ("1", "2", "2")]
-    assert "line 4: Rep 2 of session Brine 2026-03-04 already stands on line 3" in said(
-        read(sheet_of("s", rows))
-    )
+    found = read(sheet_of("s", rows))
+    assert "line 4: Rep 2 of session Brine 2026-03-04 already stands on line 3" in said(found)
+    assert found.reps == ()
 
 
 def test_what_no_column_says_is_asked_before_any_line_is_read() -> None:

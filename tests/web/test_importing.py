@@ -138,6 +138,13 @@ def test_one_thing_from_two_columns_is_said(door: DeskClient) -> None:
     assert "Met is taken from 'Verdict' and from 'Remarks'. Choose one of them." in unescape(text_of(answer))
 
 
+def test_one_thing_from_two_columns_is_not_kept_either(door: DeskClient, desk: Desk) -> None:
+    at = send(door)["Location"]
+    form, _ = mapped(door, at)
+    answer = door.post(at, {**form, "col-5": "met", "do": "keep"})
+    assert (answer.status_code, desk.store.reps(dog="Bracken")) == (422, [])
+
+
 @pytest.mark.parametrize(
     ("said", "words"),
     [

@@ -57,10 +57,11 @@ def lay_out(sheet: Sheet, header_line: int | None = None) -> Layout:
     last = find_header(sheet) if header_line is None else min(max(header_line, 0), len(sheet.rows))
     heads, top = _heads(sheet, last)
     above = [_above(sheet, line) for line in range(1, top) if any(_filled(sheet.rows[line - 1]))]
+    header = sheet.rows[last - 1] if last else ()
     lines, passed = [], above
     for line in range(last + 1, len(sheet.rows) + 1):
         row = sheet.rows[line - 1]
-        why = _why_no_row(row, sheet.rows[last - 1] if last else ())
+        why = _why_no_row(row, header)
         if why:
             passed.append(Finding("passed-over", f"line {line}", f"{why}: {_short(row)}"))
         elif any(_filled(row)):
@@ -102,7 +103,7 @@ def _continues(upper: Sequence[Cell], lower: Sequence[Cell]) -> bool:
 
 def _whole(cell: Cell) -> int | None:
     text = text_of(cell)
-    return int(text) if text.isdigit() else None
+    return int(text) if text.isascii() and text.isdigit() else None
 
 
 def _heads(sheet: Sheet, last: int) -> tuple[tuple[str, ...], int]:
@@ -143,12 +144,16 @@ def _why_no_row(row: Sequence[Cell], header: Sequence[Cell]) -> str:
     filled = [cell for cell in row if cell is not None]
     if not filled:
         return ""
-    if header and [key_of(cell) for cell in row] == [key_of(cell) for cell in header]:
+    if len(row) == len(header) and all(map(_alike, row, header)):
         return "The header once more"
     if isinstance(filled[0], str) and filled[0].casefold().rstrip(": ") in TOTALS:
         return "A line of totals"
     wordy = isinstance(filled[0], str) and (len(filled[0].split()) > 2 or filled[0].endswith((":", ".")))
     return "A note" if len(filled) == 1 and wordy else ""
+
+
+def _alike(cell: Cell, other: Cell) -> bool:
+    return cell == other or key_of(cell) == key_of(other)
 
 
 def _short(row: Sequence[Cell]) -> str:

@@ -103,7 +103,7 @@ def _in_order(first: int, second: int, order: str) -> tuple[int, int]:
 
 def _day(year: str, month: str, day: str) -> date:
     number = _MONTHS.index(month[:3].casefold()) + 1 if month[:3].casefold() in _MONTHS else None
-    if number is None and not month.isdigit():
+    if number is None and not month.isdecimal():
         raise ValueError(f"There is no month {month}. Write it like 2026-03-14")
     try:
         return date(int(year) + (2000 if len(year) == 2 else 0), number or int(month), int(day))

@@ -22,6 +22,9 @@ from nares.decide.sheets.mapping import CARRIED, GIVEN, Mapping
 from nares.decide.sheets.moments import ORDERS, order_of, read_clock, read_moment
 
 WORD_FIELDS = ("dog", "step", "met", "paid", "ended_by", "hand", "pay_place", "disturbance", "source")
+ENOUGH = 300
+"""Cells of a column looked at to see what it holds. [count]"""
+
 PER_REP = ("met", "hold_s", "rep", "paid", "ended_by")
 """What one column cannot say for a line that holds several reps."""
 
@@ -145,7 +148,7 @@ def _columns(sheet: Sheet, layout: Layout, taken: set[str]) -> dict[str, str]:
     for place, head in enumerate(layout.heads):
         if head in taken:
             continue
-        cells = [cell for cell in _column(sheet, layout, head) if cell is not None]
+        cells = _some([cell for cell in _column(sheet, layout, head) if cell is not None])
         for field in FIELDS:
             score = _score(field.key, field.kind, head, cells)
             if score > 0:
@@ -157,16 +160,23 @@ def _columns(sheet: Sheet, layout: Layout, taken: set[str]) -> dict[str, str]:
     return {field.key: columns[field.key] for field in FIELDS if field.key in columns}
 
 
+def _some(cells: Sequence[Cell]) -> Sequence[Cell]:
+    """Enough cells, from all over a column, to see what it holds."""
+    return cells[:: -(-len(cells) // ENOUGH)] if cells else cells
+
+
 def _score(name: str, kind: str, head: str, cells: Sequence[Cell]) -> float:
     """How well a column fits a field: its header's word, and whether its cells can be read as such."""
     plain = plain_head(head)
     exact = any(plain in field.heads for field in FIELDS if field.key == name)
     found = field_of_head(head)
     worth = 1.0 if exact else found[1] if found and found[0] == name else 0.0
+    if not worth and name != "day":
+        return 0.0
     fits = _fit(name, kind, cells)
     if not worth:
         # Without a word that says so only what looks like nothing else is proposed.
-        return 0.3 * fits if name == "day" and fits > 0.9 and cells and not _bare_numbers(cells) else 0.0
+        return 0.3 * fits if fits > 0.9 and cells and not _bare_numbers(cells) else 0.0
     return worth * (0.2 + 0.8 * fits) if cells else 0.2 * worth
 
 
@@ -262,7 +272,7 @@ def _naming(cells: Table[str, list[Cell]]) -> str:
     names = [cell for cell in cells.get("session", []) if cell is not None]
     if not names:
         return "dog and day"
-    numbered = all(len(text_of(name)) <= 4 or text_of(name).isdigit() for name in names)
+    numbered = all(len(text_of(name)) <= 4 or text_of(name).isdecimal() for name in names)
     named_dogs = zip(cells["session"], cells.get("dog", []), strict=False)
     pairs = {(key_of(name), key_of(dog)) for name, dog in named_dogs}
     shared = len(pairs) > len({name for name, _ in pairs})

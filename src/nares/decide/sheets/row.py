@@ -224,7 +224,7 @@ def _require_no_count(name: str, cell: Cell) -> None:
         return
     counts = counts_in(cell)
     whole = isinstance(cell, int | float) and not isinstance(cell, bool) and cell > 1
-    if counts or whole or (isinstance(cell, str) and cell.isdigit() and int(cell) > 1):
+    if counts or whole or (isinstance(cell, str) and cell.isascii() and cell.isdigit() and int(cell) > 1):
         raise ValueError(
             "It counts reps and does not say in which order they came, and the call depends on the order. "
             "Write one line, or one column, for each rep"
