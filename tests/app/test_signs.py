@@ -1,10 +1,12 @@
 """Signs of stress through the jobs: what they do to the call, what ends them, what is refused."""
 
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from tests.app.decided import met_reps
+from tests.app.kennels import TickingClock
 
 from nares.app import jobs
 from nares.app.deeds import ClearSigns, NoteSigns, OverruleCall, TakeCard
@@ -131,10 +133,45 @@ def test_nothing_stands_nothing_to_clear(desk: Desk) -> None:
         jobs.clear_signs(desk, ClearSigns("Moss", "Fine.", "Wren"))
 
 
-def test_going_in_again_is_said_of_the_newest_measured_session(desk: Desk, session: str) -> None:
+def test_going_in_again_ever_later_is_flagged_of_the_newest_measured_session(
+    desk: Desk, session: str
+) -> None:
     page = jobs.signs_page(desk, "Moss")
-    assert page.returned_in == session
-    assert page.returned is None  # four reps are too few
+    assert (page.returned_in, page.returned) == (session, None)  # four reps are too few
+    kept = desk.store.reading_of(session)
+    assert kept is not None
+    pauses = [1.0] * 6 + [3.0] * 5
+    edges = [(10.0 + sum(pauses[:n]) + 2 * n, 12.0 + sum(pauses[:n]) + 2 * n) for n in range(12)]
+    reps = [
+        {**kept.reading["reps"][0], "rep": n, "nose_in_s": a, "nose_out_s": b}
+        for n, (a, b) in enumerate(edges, 1)
+    ]
+    made = {**desk.store.entry(kept.entry).payload, "reading": {**kept.reading, "reps": reps}}
+    desk.store.append("reading_made", made, happened_at=desk.now(), by="Wren")
+    found = jobs.signs_page(desk, "Moss").returned
+    assert found is not None
+    assert (found.first_s, found.last_s, found.flagged) == (1.0, 3.0, True)
+
+
+def test_signs_are_offered_for_a_session_of_the_last_hours_only(desk: Desk, session: str) -> None:
+    clock = desk.now
+    assert isinstance(clock, TickingClock)
+    assert jobs.signs_page(desk, "Moss").session_now == session  # an hour ago
+    clock.at += timedelta(hours=4)
+    assert jobs.signs_page(desk, "Moss").session_now == ""
+
+
+def test_a_session_entered_later_that_began_before_the_signs_lets_nothing_pass(
+    raised: Desk, tmp_path: Path
+) -> None:
+    clock = raised.now
+    assert isinstance(clock, TickingClock)
+    clock.at += timedelta(days=1)
+    jobs.note_signs(raised, NoteSigns("Moss", ("move_away",), "Wren"))
+    met_reps(raised, tmp_path, "m2", [1] * 10, day=3, hour=8)
+    assert call_of(raised).call == "ease"
+    met_reps(raised, tmp_path, "m3", [1] * 10, day=4)
+    assert call_of(raised).call == "raise"
 
 
 def test_the_session_card_says_it_too_and_a_card_taken_before_no_longer_stands(raised: Desk) -> None:

@@ -33,6 +33,10 @@ def test_a_later_session_with_such_signs_ends_nothing() -> None:
 
 def test_an_earlier_session_ends_nothing() -> None:
     assert standing([seen(1, "ears_tail", 2, "s3")], worked=WORKED[:3]).level == 2
+    apart = seen(1, "ears_tail", 2, None)  # seen at 9:00 on the first day, in no session
+    assert standing([apart], worked=[Worked("s0", "2026-03-01T09:00:00.000Z")]).level == 2
+    assert standing([apart], worked=[Worked("s0", "2026-03-01T09:00:00.001Z")]).level == 2
+    assert standing([apart], worked=[Worked("s0", "2026-03-02T09:00:00.000Z")]).level == 0
 
 
 @pytest.mark.parametrize(("signs", "level"), [("crouch", 3), ("refuses_food", 3), ("pain", 3), ("stuck", 4)])

@@ -33,3 +33,13 @@ def test_two_criteria_at_once_are_a_finding() -> None:
     assert "hold and disturbance are raised at once" in found[0].text
     assert one_at_a_time(BOX.step("hold-3"), BOX.step("hold-8")) == []
     assert one_at_a_time(BOX.step("hold-8"), BOX.step("hold-3")) == []
+
+
+def test_a_step_lost_since_is_offered_whatever_the_call() -> None:
+    reps = [*session(1, [1] * 14, step="hold-3", ask_s=2.5), *session(2, [1] * 4)]
+    quiet = decided([*reps, *session(3, [1] * 8, step="hold-3", ask_s=2.5), *session(4, [1] * 3)])
+    lost = decided([*reps, *session(3, [0, 0, 1] * 6, step="hold-3", ask_s=2.5), *session(4, [1] * 3)])
+    assert quiet.offers == ()
+    assert (lost.call, lost.next_step) == (quiet.call, quiet.next_step)
+    assert [offer.step for offer in lost.offers] == ["hold-3"]
+    assert any(text.startswith("Hold to 3 s was sure once and is no longer") for text in lost.because)

@@ -43,7 +43,8 @@ def signs() -> SignsPage:
         (samples.SESSION, "Bracken-2026-03-11"),
         41,
         samples.SESSION,
-        Slowing(1.2, 3.1, True),
+        returned_in=samples.SESSION,
+        returned=Slowing(1.2, 3.1, True),
     )
 
 

@@ -14,7 +14,7 @@ from tests.web.browsing import ARGUMENTS, CHROMIUM, OVERFLOW, SCREENS, TOO_SMALL
 from tests.web.fakes import FakeJobs
 from tests.web.film import make_film
 
-from nares.app.deeds import ConfirmReps, RunSession
+from nares.app.deeds import ConfirmReps, NoteSigns, RunSession
 from nares.web.server import make_server
 
 pytestmark = [
@@ -398,3 +398,20 @@ def test_a_tap_in_a_form_of_the_card_does_not_go_on(chromium: Browser, root: str
     page.get_by_label("Note").press("ArrowRight")
     expect(page.locator(".panel:visible .which-n")).to_have_text("1")
     page.close()
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_signs_are_written_down_with_one_thumb(
+    chromium: Browser, root: str, fake: FakeJobs, scripts: bool
+) -> None:
+    context = chromium.new_context(
+        viewport={"width": 390, "height": 844}, has_touch=True, java_script_enabled=scripts
+    )
+    page = context.new_page()
+    page.goto(f"{root}/dogs/Bracken/signs/")
+    for name in ("Crouches", "Will not put the nose in"):
+        page.locator("label.tap", has_text=name).tap()
+    page.get_by_role("button", name="Write it down").tap()
+    expect(page.get_by_text("It is on the record.")).to_be_visible()
+    assert fake.asked == [NoteSigns("Bracken", ("crouch", "refuses_nose"), "Mara Quill", samples.SESSION)]
+    context.close()

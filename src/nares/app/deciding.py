@@ -114,6 +114,8 @@ def decision_answer(decision: Decision) -> dict[str, Any]:
             "asks_s": list(decision.asks_s),
             "because": list(decision.because),
             "risk": list(decision.risk),
+            "isolating": None if decision.isolating is None else asdict(decision.isolating),
+            "offers": [asdict(offer) for offer in decision.offers],
         },
     )
 

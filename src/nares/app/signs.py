@@ -4,21 +4,26 @@ Signs of level 2 and above decide anew in the same transaction, whatever the num
 them.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from nares.app.deciding import decide_for, step_called
 from nares.app.deeds import ClearSigns, NoteSigns, Receipt
 from nares.app.desk import Desk
 from nares.app.standing_signs import signs_of
 from nares.base.errors import Refused
+from nares.base.times import read_utc
 from nares.base.vocab import SignsStanding
 from nares.care.latency import Slowing as Slowing
 from nares.care.latency import returns_s, slowing
 from nares.care.signs import BY_KEY, SIGNS, TO_DO, Sign, level_of, sign_of
 from nares.decide.heeding import EASE_AT
-from nares.record.found import SignsKept
+from nares.record.found import Session, SignsKept
 from nares.record.store import Proposed
+
+JUST_NOW = timedelta(hours=4)
+"""A session that began this long ago or less is the one signs are offered for."""
 
 SESSIONS_OFFERED = 8
 """So many of the newest sessions are offered to say when signs were seen. [count]"""
@@ -47,7 +52,8 @@ class SignsLine:
 class SignsPage:
     """What was seen of a dog, what stands, and every sign that can be chosen.
 
-    ``returned``: the newest measured session's times from coming out to going in again; not latency.
+    ``session_now``: the session of the last hours, empty where there is none. ``returned``: the newest
+    measured session's times from coming out to going in again; not latency.
     """
 
     dog: str
@@ -57,6 +63,7 @@ class SignsPage:
     to_do: dict[int, str]
     sessions: tuple[str, ...]
     newest: int
+    session_now: str = ""
     returned_in: str | None = None
     returned: Slowing | None = None
 
@@ -152,9 +159,22 @@ def signs_page(desk: Desk, dog: str) -> SignsPage:
         to_do=TO_DO,
         sessions=tuple(one.session for one in sessions[:SESSIONS_OFFERED]),
         newest=max((one.entry for one in seen), default=0),
+        session_now=_session_now(desk, sessions),
         returned_in=measured,
         returned=None if measured is None else _returned(desk, measured),
     )
+
+
+def _session_now(desk: Desk, sessions: Sequence[Session]) -> str:
+    """The newest session where it began within the last hours: signs seen now were likely seen in it.
+
+    An older one is never taken for it: a session that is not on the record yet would then pass for a later
+    one without signs.
+    """
+    newest = sessions[0] if sessions else None
+    if newest is None or desk.now() - read_utc(newest.started_at) > JUST_NOW:
+        return ""
+    return newest.session
 
 
 def _line(one: SignsKept, stands: SignsStanding, clearings: dict[int, tuple[str, str]]) -> SignsLine:

@@ -5,6 +5,8 @@ Conventions
 The programme's order decides; nothing here changes the call. Where the step a raise leads to has failed this
 dog before, that is said, and up to two ways are offered beside it: the same criterion half way, and the next
 step of the programme that raises another criterion, and only that one, over the step the dog stands at.
+Where a step the dog was raised from has been lost since (`nares.decide.progress`), going back to it is
+offered first, whatever the call.
 
 `one_at_a_time` is for what a person sets by hand.
 """
@@ -14,11 +16,20 @@ from dataclasses import dataclass
 
 from nares.base.findings import Finding
 from nares.base.vocab import Rep
-from nares.decide.easing import differing, easier_value, level_of, name_of, raised_from, with_eased
+from nares.decide.easing import (
+    differing,
+    easier_value,
+    level_of,
+    name_of,
+    origin_of,
+    raised_from,
+    with_eased,
+)
 from nares.decide.evidence import latest_stretch
 from nares.decide.isolating import failed_call
 from nares.decide.probes import half_way
 from nares.decide.programme import Programme, Step
+from nares.decide.progress.mastered import mastered_steps
 from nares.decide.verdict import Verdict, call_on
 
 
@@ -51,25 +62,39 @@ def one_at_a_time(before: Step, after: Step) -> list[Finding]:
 def offers_beside(
     verdict: Verdict, own: Sequence[Rep], step: Step, programme: Programme
 ) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
-    """What may be done instead of a raise to a step that was too much before, and sentences that say so."""
+    """What may be done instead of what is called, and the sentences that say so."""
+    lost = _lost(own, step, programme)
+    failed, said = _failed_before(verdict, own, step, programme)
+    return (*(offer for offer, _ in lost), *failed), (*(text for _, text in lost), *said)
+
+
+def _lost(own: Sequence[Rep], step: Step, programme: Programme) -> list[tuple[Offer, str]]:
+    """Steps the dog was raised from and no longer meets, hardest first."""
+    found = []
+    for one in reversed(mastered_steps(own, programme, origin_of(step.key, programme))):
+        if one.standing == "relapse":
+            said = f"{one.since_met} of {one.since_reps} met since it went"
+            offer = Offer(one.step, one.step_name, f"which was sure once: {said}")
+            found.append(
+                (offer, f"{one.step_name} was sure once and is no longer: {said}. Prove it again first.")
+            )
+    return found
+
+
+def _failed_before(
+    verdict: Verdict, own: Sequence[Rep], step: Step, programme: Programme
+) -> tuple[tuple[Offer, ...], tuple[str, ...]]:
+    """What may be raised instead where the step a raise leads to was too much before."""
     after = verdict.next_step
-    if verdict.call != "raise" or after.key == step.key:
-        return (), ()
-    past = _past(own, after)
-    if not past:
-        return (), ()
-    stretch = latest_stretch(past, programme)
-    if stretch.step != after.key or not failed_call(call_on(stretch, after)):
+    past = _past(own, after) if verdict.call == "raise" and after.key != step.key else []
+    stretch = latest_stretch(past, programme) if past else None
+    if stretch is None or stretch.step != after.key or not failed_call(call_on(stretch, after)):
         return (), ()
     offers = tuple(offer for offer in (_half(after, programme), _other(step, after, programme)) if offer)
     met, reps = sum(rep.met for rep in stretch.counted), len(stretch.counted)
-    ways = (
-        f" Offered beside it: {'; or '.join(f'{one.step_name}, {one.why}' for one in offers)}."
-        if offers
-        else ""
-    )
-    said = f"{after.name} was too much before: {met} of {reps} met, last on {past[-1].started_at[:10]}.{ways}"
-    return offers, (said,)
+    ways = "; or ".join(f"{one.step_name}, {one.why}" for one in offers)
+    said = f"{after.name} was too much before: {met} of {reps} met, last on {past[-1].started_at[:10]}."
+    return offers, (f"{said} Offered beside it: {ways}." if ways else said,)
 
 
 def _past(own: Sequence[Rep], after: Step) -> list[Rep]:

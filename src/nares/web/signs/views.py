@@ -23,8 +23,7 @@ def signs(request: HttpRequest, name: str) -> HttpResponse:
     """Show what stands and every sign to choose from; write down what was chosen."""
     page = jobs.signs_page(desk_of(request), name)
     if request.method != "POST":
-        newest = page.sessions[0] if page.sessions else ""
-        return _page(request, page, note=NoteForm(page=page, initial={"session": newest}))
+        return _page(request, page, note=NoteForm(page=page, initial={"session": page.session_now}))
     form = NoteForm(request.POST, page=page)
     if not form.is_valid():
         return _page(request, page, note=form, status=422)
