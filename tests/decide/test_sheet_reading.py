@@ -89,6 +89,36 @@ def test_one_line_a_session_is_taken_apart_into_reps() -> None:
     assert found.reps[-1].rep.started_at == "2026-03-05T12:01:00.000Z"
 
 
+TICKS = "date,dog,rep1,rep2,rep3\n2026-03-04,Brine,x,,x\n2026-03-05,Brine,x,x,\n2026-03-06,Brine,,,\n"
+
+
+def test_an_empty_place_among_ticks_is_asked_and_never_dropped_unsaid() -> None:
+    given = {"step": "source-value"}
+    unsaid = read(TICKS, given=given, words={"met": {"x": "1"}})
+    assert [one.where for one in unsaid.findings] == ["line 2", "line 3"]
+    assert "The column rep2 is empty: a rep that was not met, or no rep at all?" in said(unsaid)
+    missed = read(TICKS, given=given, words={"met": {"x": "1", "": "0"}}).reps
+    assert [one.rep.met for one in missed] == [True, False, True, True, True, False, False, False, False]
+    skipped = read(TICKS, given=given, words={"met": {"x": "1", "": "none"}})
+    assert [(one.line, one.rep.rep) for one in skipped.reps] == [(2, 1), (2, 3), (3, 1), (3, 2)]
+    assert "line 4: It says nothing of a rep" in str(skipped.passed_over[-1])
+
+
+def test_an_empty_place_among_ticks_is_proposed_as_nothing_and_beside_misses_as_no_rep() -> None:
+    assert propose(sheet_of_text(TICKS), dogs=DOGS, steps=STEPS).words["met"] == {"x": "1"}
+    assert propose(sheet_of_text(WIDE), dogs=DOGS, steps=STEPS).words["met"] == {
+        "0": "0",
+        "1": "1",
+        "": "none",
+    }
+
+
+def test_a_hold_beside_an_empty_word_that_is_no_rep_is_named() -> None:
+    text = "Date,Dog,Hold 1,Hold 2,Hold 3,Met 1,Met 2,Met 3\n2026-03-04,Brine,1.2,0.4,2,y,,n\n"
+    found = read(text, given={"step": "source-value"})
+    assert "Empty was said to be no rep, but the line says more of it" in said(found)
+
+
 def test_columns_of_holds_beside_columns_of_met_go_together() -> None:
     text = "Date,Dog,Hold 1,Hold 2,Hold 3,Met 1,Met 2,Met 3\n2026-03-04,Brine,1.2,0.4,2,y,n,y\n"
     found = read(text, given={"step": "source-value"})

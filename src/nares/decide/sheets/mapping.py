@@ -32,6 +32,9 @@ GIVEN = {
 }
 """What holds for a field that no column says, until the trainer says otherwise."""
 
+NO_REP = "none"
+"""What an empty cell may mean where it would say whether a rep was met: that there was no rep."""
+
 CARRIED = ("dog", "session", "day", "time", "step")
 """Fields whose empty cells may take the value above, as in a sheet with merged cells."""
 

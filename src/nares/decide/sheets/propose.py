@@ -18,7 +18,7 @@ from nares.decide.sheets.cells import Cell, Sheet, key_of, text_of
 from nares.decide.sheets.fields import FIELDS, SERIES, field_of_head, known_words, plain_head, unit_of
 from nares.decide.sheets.layout import Layout, lay_out
 from nares.decide.sheets.lengths import read_length
-from nares.decide.sheets.mapping import CARRIED, GIVEN, Mapping
+from nares.decide.sheets.mapping import CARRIED, GIVEN, NO_REP, Mapping
 from nares.decide.sheets.moments import ORDERS, order_of, read_clock, read_moment
 
 WORD_FIELDS = ("dog", "step", "met", "paid", "ended_by", "hand", "pay_place", "disturbance", "source")
@@ -59,7 +59,11 @@ def propose(
         columns = {name: head for name, head in columns.items() if name not in PER_REP}
     cells = {name: _column(sheet, layout, head) for name, head in columns.items()}
     said = {**cells, **{name: _cells_of(sheet, layout, heads) for name, heads in series.items()}}
-    words = {name: _words(name, said[name], dogs, steps or {}) for name in WORD_FIELDS if name in said}
+    words = {
+        name: _words(name, said[name], dogs, steps or {}, in_series=name in series)
+        for name in WORD_FIELDS
+        if name in said
+    }
     given = {name: value for name, value in GIVEN.items() if name not in columns}
     if "dog" not in columns and len(dogs) == 1:
         given["dog"] = dogs[0]
@@ -100,7 +104,8 @@ def with_known_words(mapping: Mapping, sheet: Sheet, dogs: Sequence[str], steps:
     """The same mapping with a meaning for every word that is known; what the trainer said goes before."""
     words = {}
     for name, seen in words_in(sheet, mapping).items():
-        known = _words(name, [word or None for word in seen], dogs, steps)
+        in_series = mapping.one_line == "session" and name in mapping.series
+        known = _words(name, [word or None for word in seen], dogs, steps, in_series=in_series)
         words[name] = {**known, **mapping.words.get(name, {})}
     return replace(mapping, words={name: found for name, found in words.items() if found})
 
@@ -223,8 +228,10 @@ def _reads(reader: Callable[[Cell], object], cell: Cell) -> bool:
         return False
 
 
-def _words(name: str, cells: Sequence[Cell], dogs: Sequence[str], steps: Table[str, str]) -> dict[str, str]:
-    """What the words of a column mean, as far as that is known."""
+def _words(
+    name: str, cells: Sequence[Cell], dogs: Sequence[str], steps: Table[str, str], *, in_series: bool
+) -> dict[str, str]:
+    """What the words of a column, or of a series of columns, mean, as far as that is known."""
     seen = {key_of(cell) for cell in cells}
     known = known_words(name)
     if name == "dog":
@@ -234,6 +241,11 @@ def _words(name: str, cells: Sequence[Cell], dogs: Sequence[str], steps: Table[s
     found = {word: known[word] for word in sorted(seen) if word in known}
     if name in ("met", "paid"):
         found |= _crosses(seen, found)
+    if in_series and "" in seen:
+        # With a word for a miss beside it an empty cell is no rep; beside ticks alone only a person can tell
+        # whether it was missed or never asked for, and guessing would drop every miss.
+        found.pop("", None)
+        found |= {"": NO_REP} if "0" in found.values() else {}
     return found
 
 

@@ -19,7 +19,7 @@ from nares.decide.sheets.cells import Cell, Sheet, key_of, text_of
 from nares.decide.sheets.fields import BY_KEY, known_words
 from nares.decide.sheets.layout import Layout
 from nares.decide.sheets.lengths import counts_in, read_length, read_number
-from nares.decide.sheets.mapping import GIVEN, Mapping
+from nares.decide.sheets.mapping import GIVEN, NO_REP, Mapping
 from nares.decide.sheets.moments import read_clock, read_moment
 
 NEEDED = ("dog", "day", "step", "met", "hand", "pay_place", "distance_m", "disturbance", "source")
@@ -65,14 +65,18 @@ class RowReader:
 
     def _says_a_rep(self, line: int, cells: dict[str, Cell]) -> bool:
         wide = (self._cell(line, head) for heads in self._wide.values() for head in heads)
-        if self._wide:
-            return any(cell is not None for cell in wide)
-        if any(cells.get(name) is not None for name in SAYS_REP):
+        if any(cell is not None for cell in wide):
+            return True
+        if not self._wide and any(cells.get(name) is not None for name in SAYS_REP):
             return True
         # An empty cell may be a word of its own: a rep without a tick was not met.
         needed = [name for name in ("dog", "day", "session") if name in cells]
-        blank_counts = "" in self._mapping.words.get("met", {}) and "met" in cells
-        return blank_counts and any(cells[name] is not None for name in needed)
+        tells = "met" in self._wide or (not self._wide and "met" in cells)
+        return tells and self._empty_is() in ("0", "1") and any(cells[name] is not None for name in needed)
+
+    def _empty_is(self) -> str:
+        """What an empty cell says of a rep; nothing while nobody has said."""
+        return self._mapping.words.get("met", {}).get("", "")
 
     def _carry(self, cells: dict[str, Cell]) -> None:
         for name in self._mapping.carried:
@@ -89,13 +93,25 @@ class RowReader:
         self, line: int, values: dict[str, Any], sound: bool, number: int, heads: dict[str, str]
     ) -> list[Draft]:
         cells = {name: self._cell(line, head) for name, head in heads.items()}
-        if all(cell is None for cell in cells.values()):
+        nothing = all(cell is None for cell in cells.values())
+        if nothing and ("met" not in heads or not self._counts(line, heads)):
             return []
         more = {name: self._value(name, cell, line, heads[name]) for name, cell in cells.items()}
         good = sound and _FAULT not in more.values()
         return self._finished(
             line, {**values, **more, "rep": number}, good, {**self._mapping.columns, **heads}
         )
+
+    def _counts(self, line: int, heads: dict[str, str]) -> bool:
+        """Whether an empty place among a session's reps is one; asked once a line where nobody has said."""
+        meant, where = self._empty_is(), f"line {line}"
+        if not meant and not any(one.rule == "empty-place" and one.where == where for one in self.findings):
+            text = (
+                f"The column {heads['met']} is empty: a rep that was not met, or no rep at all? "
+                "Say what an empty cell means."
+            )
+            self.findings.append(Finding("empty-place", where, text))
+        return meant in ("0", "1")
 
     def _values(self, line: int, cells: dict[str, Cell]) -> tuple[dict[str, Any], bool]:
         heads = self._mapping.columns
@@ -159,6 +175,8 @@ class RowReader:
     def _word(self, name: str, cell: Cell) -> Any:
         word = key_of(cell)
         listed = self._mapping.words.get(name, {})
+        if cell is None and listed.get(word) == NO_REP:
+            raise ValueError("Empty was said to be no rep, but the line says more of it. Fill it in")
         if listed.get(word):
             return self._step(listed[word]) if name == "step" else READERS[name](listed[word])
         if cell is None:

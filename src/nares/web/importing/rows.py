@@ -125,6 +125,8 @@ def _word(page: SheetPage, name: str, place: int, one: SheetWord) -> WordRow:
         options = [(dog, dog) for dog in page.dogs]
     else:
         options = list(CHOICES[name])
+    if name == "met" and not one.word:
+        options = [("1", "yes"), ("0", "no, not met"), ("none", "no rep there")]
     nothing = "as written" if name == "dog" else "say what it means"
     said = one.word or "(an empty cell)"
     label = f"{page.fields[name]}: {said}"
