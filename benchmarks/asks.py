@@ -98,12 +98,12 @@ class Run:
     named: list[float]
 
 
-def run(kind: Kind, seed: int, way: str) -> Run:
+def run(kind: Kind, seed: int, way: str, sessions: int = SESSIONS) -> Run:
     dog, draws, history = SimulatedDog(kind, seed), np.random.default_rng([9, seed]), History()
     guess = dog.reached_s(TARGET) * float(np.exp(draws.normal(0, 0.3)))
     found = Run([], 0, [], [], [])
     outcomes: list[bool] = []
-    for session in range(DOWN if kind.growth < 0 else SESSIONS):
+    for session in range(min(sessions, DOWN) if kind.growth < 0 else sessions):
         first = asks_between(0.4 * guess, 1.6 * guess, REPS, draws=draws)
         history.ask_s = max(0.1, round(guess, 1)) if session == 0 else history.ask_s
         planned = first if session == 0 else ours(history, draws) if way == "ours" else None

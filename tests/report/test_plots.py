@@ -58,7 +58,7 @@ def test_success_says_the_latest_session_with_its_interval() -> None:
 
 
 def test_hold_draws_the_curve_where_the_chances_are() -> None:
-    """Half the chance, half the height: the fitted line's points stand in proportion on the page."""
+    """Half the chance, half the height: points stand in proportion, up to the longest hold seen."""
     from nares.report.svg import SVG
 
     root = ET.fromstring(hold_svg(OBSERVED, FITTED, longest_asked_s=3.0, ask_s=None))
@@ -66,4 +66,16 @@ def test_hold_draws_the_curve_where_the_chances_are() -> None:
     words = lines[0].attrib["d"].split()
     heights = [float(words[i + 2]) for i in range(0, len(words), 3)]
     top, middle, bottom = heights
-    assert (middle - top) / (bottom - top) == pytest.approx(0.1 / 0.3, abs=0.01)
+    assert (middle - top) / (bottom - top) == pytest.approx(0.1 / 0.2, abs=0.01)
+
+
+def test_beyond_the_longest_hold_the_line_is_broken_and_the_band_ends() -> None:
+    from nares.report.svg import SVG
+
+    root = ET.fromstring(hold_svg(OBSERVED, FITTED, longest_asked_s=3.0, ask_s=None))
+    lines = [e for e in root.iter(f"{{{SVG}}}path") if e.get("class") == "plot-stroke-line"]
+    assert [bool(line.get("stroke-dasharray")) for line in lines] == [False, True, True, True]
+    assert "beyond, broken lines: not seen" in ET.tostring(root, encoding="unicode")
+    whole = ET.fromstring(hold_svg(OBSERVED, FITTED, longest_asked_s=4.0, ask_s=None))
+    kept = [e for e in whole.iter(f"{{{SVG}}}path") if e.get("class") == "plot-stroke-line"]
+    assert len(kept) == 1

@@ -208,30 +208,35 @@ def hold_view(model: HoldModel) -> HoldView:
     longest = model.longest_asked_s
     reach = max(model.ceiling_s, longest, 1.0)
     times = [reach * index / (CURVE_POINTS - 1) for index in range(CURVE_POINTS)]
+    low, high = model.limits(times, confidence=CONFIDENCE)
     start = HoldPoint(0.0, 1.0, 1.0, 1.0)
     observed = [HoldPoint(at.t_s, at.share, at.low, at.high) for at in model.observed]
     last = observed[-1] if observed else start
     held_on = HoldPoint(max(longest, last.t_s), last.chance, last.low, last.high)
+    ask_low_s, ask_high_s = model.ask_limits(ASK_CHANCE, confidence=CONFIDENCE)
     return HoldView(
         reps=model.reps,
         breaks=model.breaks,
         cut_short=model.cut_short,
         longest_asked_s=longest,
         observed=(start, *observed, held_on),
-        fitted=tuple(_fitted(model, at) for at in times),
+        fitted=tuple(
+            HoldPoint(*(float(value) for value in point))
+            for point in zip(times, model.chances(times), low, high, strict=True)
+        ),
         shape=model.shape,
         ask_s=model.ask(ASK_CHANCE),
         ask_chance=ASK_CHANCE,
         note=" ".join(model.notes),
+        ask_low_s=ask_low_s,
+        ask_high_s=None if ask_high_s > model.ceiling_s else ask_high_s,
+        borrowed=model.borrowed,
+        other_dogs=model.other_dogs,
+        from_others=model.from_others,
+        ask_extrapolates=model.extrapolates(model.ask(ASK_CHANCE)),
     )
 
 
-def _fitted(model: HoldModel, t_s: float) -> HoldPoint:
-    low, high = model.chance_limits(t_s, confidence=CONFIDENCE)
-    return HoldPoint(t_s, model.chance(t_s), low, high)
-
-
-@lru_cache(maxsize=128)
 def _hold_plot(hold: HoldView) -> str:
     return hold_svg(
         _curve(hold.observed), _curve(hold.fitted), longest_asked_s=hold.longest_asked_s, ask_s=hold.ask_s

@@ -123,7 +123,13 @@ class HoldPoint:
 
 @dataclass(frozen=True, slots=True)
 class HoldView:
-    """How long the dog holds at this step: Kaplan-Meier steps, the fitted curve, how far it was asked."""
+    """How long the dog holds at this step: Kaplan-Meier steps, the fitted curve, how far it was asked.
+
+    ``ask_low_s`` and ``ask_high_s`` bound the hold reached with ``ask_chance``; an upper limit
+    beyond anything that was seen is None.
+    ``borrowed`` counts holds of the dog's other steps, ``other_dogs`` dogs, that the curve leans on;
+    ``from_others`` is how much of the place the other dogs decide, 0 to 1.
+    """
 
     reps: int
     breaks: int
@@ -135,6 +141,12 @@ class HoldView:
     ask_s: float | None
     ask_chance: float
     note: str
+    ask_low_s: float | None = None
+    ask_high_s: float | None = None
+    borrowed: int = 0
+    other_dogs: int = 0
+    from_others: float = 0.0
+    ask_extrapolates: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,13 +16,14 @@ the whole time held, so that one rep held does not become certainty.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import log
+from math import exp, log
 from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
 from nares.base.errors import OutOfRange
+from nares.base.interval import wilson_interval
 from nares.decide.foresight import as_groups, group_scores, shares_of
 from nares.decide.likelihood import nothing_known
 from nares.decide.mixture import Mixture
@@ -172,24 +173,24 @@ class HoldModel:
         return Mixture(self.fits, self.shares, self.averaged)
 
     def _widened(self, times: Floats, low: Floats, high: Floats, confidence: float) -> tuple[Floats, Floats]:
-        """Limits of holding made limits of going in and holding, on the scale of the rate of breaks."""
-        z = NormalDist().inv_cdf((1 + confidence) / 2)
-        chance = np.clip(self.chances(times), 1e-12, 1 - 1e-12)
-        worn = -np.log(chance)
-        edges = [
-            np.log(-self.per_foretold * np.log(np.clip((1 - self.declined) * edge, 1e-300, 1 - 1e-12)) / worn)
-            for edge in (low, high)
-        ]
-        share_error = np.sqrt(self.declined / max((1 - self.declined) * self.effective_reps, 1e-9)) / worn
-        more = z * np.hypot(self.per_foretold_error, share_error)
-        below, above = (
-            np.exp(-worn * np.exp(np.hypot(edge, more) * sign))
-            for edge, sign in zip(edges, (1, -1), strict=True)
-        )
-        at_once = times <= 0
-        return np.where(at_once, 1.0, np.minimum(below, chance)), np.where(
-            at_once, 1.0, np.maximum(above, chance)
-        )
+        """Limits of holding made limits of going in and holding: three doubts, on the scale of ln(chance)."""
+        factor = exp(NormalDist().inv_cdf((1 + confidence) / 2) * self.per_foretold_error)
+        middle = np.log(np.maximum(self.chances(times), 1e-300))
+        going = log(max(1 - self.declined, 1e-12))
+        fewest, most = self._declined_limits(confidence)
+        edges = []
+        for edge, worn, share, sign in ((low, factor, most, -1), (high, 1 / factor, fewest, 1)):
+            of_shape = self.per_foretold * (going + np.log(np.maximum(edge, 1e-300))) - middle
+            of_share = self.per_foretold * (log(max(1 - share, 1e-12)) - going)
+            reach = np.sqrt(of_shape**2 + (middle * (worn - 1)) ** 2 + of_share**2)
+            edges.append(np.exp(np.minimum(middle + sign * reach, 0.0)))
+        return np.where(times > 0, edges[0], 1.0), np.where(times > 0, edges[1], 1.0)
+
+    def _declined_limits(self, confidence: float) -> tuple[float, float]:
+        """Bound the share of declines; a dog that never declined is taken to go in."""
+        if self.declined == 0:
+            return 0.0, 0.0
+        return wilson_interval(self.declined, self.effective_reps, confidence=confidence)
 
 
 def hold_model(
@@ -309,8 +310,11 @@ def shape_notes(fits: Sequence[Shape], shares: Sequence[float]) -> list[str]:
 
 
 def name_of(shape: Shape) -> str:
-    """The shape in words; among generalised gammas the one with the longer tail has the smaller form."""
-    return f"{shape.name} (form {shape.form:g})" if shape.name == "generalised gamma" else shape.name
+    """The shape in words; a generalised gamma by its tail beside the Weibull's and the log-normal's."""
+    if shape.name != "generalised gamma":
+        return shape.name
+    tail = "long-tailed" if shape.form < 0 else "short-tailed" if shape.form > 1 else "middling"
+    return f"{tail} generalised gamma"
 
 
 def decline_notes(declines: int, holds: int) -> list[str]:

@@ -44,10 +44,10 @@ TREND_SD = 0.12
 OFFSET_SD = 0.35
 """Expected size of the difference in ln(hold) between two steps of one dog."""
 
-FORETOLD_SESSIONS, FORETOLD_FROM, FORETOLD_HALF_LIFE_REPS = 10, 2, 60
-FORETOLD_DRAW = 5.0
+FORETOLD_SESSIONS, FORETOLD_FROM, FORETOLD_HALF_LIFE_REPS = 10, 2, 90
+FORETOLD_DRAW = 2.5
 """The multiplier of breaks looks at the last ten sessions after the first two, recent ones counting more,
-and is drawn towards 1 as by five breaks foretold and seen."""
+and is drawn towards 1 as by two and a half breaks foretold and seen."""
 
 PER_FORETOLD = (0.3, 3.0)
 

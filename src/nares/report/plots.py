@@ -76,24 +76,21 @@ def success_svg(points: Sequence[RatePoint], *, ready: float, not_ready: float) 
 
 
 def hold_svg(observed: Curve, fitted: Curve, *, longest_asked_s: float, ask_s: float | None) -> str:
-    """Plot how many reps hold at least so long: as observed (steps) and as fitted (line with band)."""
+    """Plot how many reps hold at least so long: as observed (steps) and as fitted (line with band).
+
+    Beyond the longest hold seen the line is broken and its band empty: nothing was seen there.
+    """
     figure, axes = bare_figure()
-    axes.fill_between(
-        fitted.t_s, [100 * v for v in fitted.low], [100 * v for v in fitted.high], color=BAND, lw=0
-    )
-    axes.plot(fitted.t_s, [100 * v for v in fitted.chance], color=LINE, linewidth=2)
-    axes.step(observed.t_s, [100 * v for v in observed.chance], where="post", color=SECOND, linewidth=1.6)
+    seen, beyond = _parted(fitted, longest_asked_s)
+    axes.fill_between(seen.t_s, _percent(seen.low), _percent(seen.high), color=BAND, lw=0)
+    axes.plot(seen.t_s, _percent(seen.chance), color=LINE, linewidth=2)
+    axes.step(observed.t_s, _percent(observed.chance), where="post", color=SECOND, linewidth=1.6)
     axes.axvline(longest_asked_s, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
-    past_middle = longest_asked_s > max(fitted.t_s) / 2
-    axes.annotate(
-        "longest seen",
-        (longest_asked_s, 0),
-        color=INK,
-        fontsize=9,
-        xytext=(-3 if past_middle else 3, 4),
-        textcoords="offset points",
-        ha="right" if past_middle else "left",
-    )
+    if beyond.t_s:
+        axes.plot(beyond.t_s, _percent(beyond.chance), color=LINE, linewidth=2, linestyle=(0, (3, 2)))
+        for edge in (beyond.low, beyond.high):
+            axes.plot(beyond.t_s, _percent(edge), color=LINE, linewidth=0.8, linestyle=(0, (1, 2)))
+    _say_where(axes, longest_asked_s, max(fitted.t_s), beyond=bool(beyond.t_s))
     if ask_s is not None:
         axes.plot([ask_s], [0], marker="^", color=INK, markersize=9, clip_on=False)
     axes.set(ylim=(0, 103), xlim=(0, max(fitted.t_s)), xlabel="hold, s", ylabel="reps that hold as long, %")
@@ -102,7 +99,57 @@ def hold_svg(observed: Curve, fitted: Curve, *, longest_asked_s: float, ask_s: f
         figure,
         title="How long the dog holds",
         description="Steps: as observed. Line with band: as fitted. "
-        f"Held or asked up to {longest_asked_s:.1f} s.{said}",
+        f"Held or asked up to {longest_asked_s:.1f} s; beyond, broken lines: not seen, worked out from the "
+        f"shape.{said}",
+    )
+
+
+def _parted(curve: Curve, at_s: float) -> tuple[Curve, Curve]:
+    """A curve up to a time and from it on; the point at that time, worked out, is in both."""
+    last = max(curve.t_s)
+    if at_s >= last:
+        return curve, Curve([], [], [], [])
+    before = [n for n, t_s in enumerate(curve.t_s) if t_s < at_s]
+    after = [n for n, t_s in enumerate(curve.t_s) if t_s > at_s]
+    at = [_between(curve.t_s, values, at_s) for values in (curve.chance, curve.low, curve.high)]
+    columns = (curve.t_s, curve.chance, curve.low, curve.high)
+    joint = (at_s, *at)
+    return (
+        Curve(*([*(values[n] for n in before), one] for values, one in zip(columns, joint, strict=True))),
+        Curve(*([one, *(values[n] for n in after)] for values, one in zip(columns, joint, strict=True))),
+    )
+
+
+def _between(times_s: Sequence[float], values: Sequence[float], at_s: float) -> float:
+    """The value at a time on straight lines between points; at an end, the end's."""
+    for left in range(len(times_s) - 1):
+        if times_s[left] <= at_s <= times_s[left + 1]:
+            part = (at_s - times_s[left]) / ((times_s[left + 1] - times_s[left]) or 1.0)
+            return values[left] + part * (values[left + 1] - values[left])
+    return values[0] if at_s < times_s[0] else values[-1]
+
+
+def _percent(shares: Sequence[float]) -> list[float]:
+    return [100 * share for share in shares]
+
+
+def _say_where(axes: "Axes", longest_s: float, last_s: float, *, beyond: bool) -> None:
+    """Name the line of the longest hold, and what lies beyond it where there is room for words."""
+    past_middle = longest_s > last_s / 2
+    _beside(axes, "longest seen", longest_s, 4, left_of=past_middle)
+    if beyond and (past_middle or longest_s < 0.4 * last_s):
+        _beside(axes, "not seen", longest_s, 20 if not past_middle else 4, left_of=False)
+
+
+def _beside(axes: "Axes", text: str, at_s: float, up: int, *, left_of: bool) -> None:
+    axes.annotate(
+        text,
+        (at_s, 0),
+        color=INK,
+        fontsize=9,
+        xytext=(-3 if left_of else 3, up),
+        textcoords="offset points",
+        ha="right" if left_of else "left",
     )
 
 
