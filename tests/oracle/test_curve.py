@@ -9,8 +9,14 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from nares.decide.progress.fits import open_ability
-from nares.decide.progress.state_space import Path, offset_of, run_filter, run_smoother
+from nares.decide.progress.fits import OPEN_VARIANCE, WANDERS, open_ability
+from nares.decide.progress.state_space import (
+    Path,
+    log_likelihood,
+    offset_of,
+    run_filter,
+    run_smoother,
+)
 
 Grid = npt.NDArray[np.float64]
 WIDE = np.linspace(-9, 9, 451)
@@ -88,3 +94,74 @@ def test_bins_of_reps_say_nearly_what_single_reps_say() -> None:
     assert shares(Path(binned.mean[-1:], binned.variance[-1:]), offset_of(0.6)) == pytest.approx(
         ends, abs=0.02
     )
+
+
+def open_on_a_grid(met: list[int], *, offset: float) -> tuple[Grid, Grid]:
+    """Live law after the last rep and the share of each wander, by sums."""
+    start = np.exp(-((WIDE + offset) ** 2) / (2 * OPEN_VARIANCE))
+    share = 1 / (1 + np.exp(-offset - WIDE))
+    laws, likely = [], []
+    for wander in WANDERS:
+        move = np.exp(-((WIDE[:, None] - WIDE[None, :]) ** 2) / (2 * max(wander, 0.03) ** 2))
+        move /= move.sum(axis=0, keepdims=True)
+        law, log_seen = start / start.sum(), 0.0
+        for rep, one in enumerate(met):
+            law = (law if rep == 0 else move @ law) * (share if one else 1 - share)
+            log_seen += float(np.log(law.sum()))
+            law /= law.sum()
+        laws.append(law)
+        likely.append(log_seen)
+    shares = np.exp(np.array(likely) - max(likely))
+    shares /= shares.sum()
+    return shares @ np.array(laws), shares
+
+
+@pytest.mark.parametrize(
+    "met", [[0] * 12 + [1] * 14, [1, 0] * 14, [int(c) for c in "0101101110111"] + [1] * 9]
+)
+def test_the_open_start_weighs_its_wanders_as_the_sums_do(met: list[int]) -> None:
+    offset = offset_of(0.6)
+    found = open_ability(met, [1] * len(met), level=0.6)
+    law, shares = open_on_a_grid(met, offset=offset)
+    wander = float(shares @ np.array(WANDERS) ** 2)
+    assert found.wander == pytest.approx(wander, rel=0.2)
+    mean = float(law @ WIDE)
+    spread = float(np.sqrt(law @ WIDE**2 - mean**2))
+    assert found.live.mean[-1] == pytest.approx(mean, abs=0.35)
+    assert np.sqrt(found.live.variance[-1]) == pytest.approx(spread, rel=0.2)
+
+
+def test_right_after_a_sudden_fall_the_closed_form_is_too_low() -> None:
+    """Twenty met, four missed: 48 % against 62 % by the sums. Known, and on the safe side."""
+    offset = offset_of(0.6)
+    met = [1] * 20 + [0] * 4
+    live = shares(open_ability(met, [1] * 24, level=0.6).live, offset)[-1]
+    law, _ = open_on_a_grid(met, offset=offset)
+    summed = 1 / (1 + np.exp(-offset - float(law @ WIDE)))
+    assert 0.08 < summed - live < 0.18
+
+
+def test_wanders_that_disagree_widen_the_band() -> None:
+    """The mixed variance is the mean of the variances plus the variance of the means."""
+    met, steps = [0] * 12 + [1] * 14, 25
+    runs = [
+        run_filter(met, [1] * 26, offset=0.0, steps=[0.0] + [one**2] * steps, start=(0.0, OPEN_VARIANCE))
+        for one in WANDERS
+    ]
+    fits = [log_likelihood(met, [1] * 26, offset=0.0, start=0.0, found=run) for run in runs]
+    shares = np.exp(np.array(fits) - max(fits)) / np.exp(np.array(fits) - max(fits)).sum()
+    means = np.array([run.path.mean[-1] for run in runs])
+    variances = np.array([run.path.variance[-1] for run in runs])
+    between = float(shares @ (means - shares @ means) ** 2)
+    assert between > 0.05
+    mixed = open_ability(met, [1] * 26, level=0.5).live
+    assert mixed.variance[-1] == pytest.approx(float(shares @ variances) + between, rel=1e-9)
+
+
+def test_a_bin_of_five_reps_wanders_as_far_as_five_reps() -> None:
+    met = [0, 0, 1, 0, 0] * 5 + [1, 1, 0, 1, 1] * 3 + [1] * 20
+    single = open_ability(met, [1] * 60, level=0.6)
+    binned = open_ability([sum(met[k : k + 5]) for k in range(0, 60, 5)], [5] * 12, level=0.6)
+    assert binned.wander == pytest.approx(single.wander, rel=0.1)
+    assert binned.looking_back.mean[-1] == pytest.approx(single.looking_back.mean[-1], abs=0.1)
+    assert binned.looking_back.variance[-1] == pytest.approx(single.looking_back.variance[-1], rel=0.15)

@@ -79,26 +79,28 @@ def mastered_steps(
     here = places.get(current)
     if here is None:
         return ()
-    found = (_mastered(reps, programme.steps[place], place, places, confidence) for place in range(here))
-    return tuple(one for one in found if one is not None)
+    order = [places.get(rep.step, -1) for rep in reps]
+    at: dict[int, list[int]] = {}
+    for index, place in enumerate(order):
+        at.setdefault(place, []).append(index)
+    found = []
+    for place in range(here):
+        went_on = _went_on(order, at.get(place, []), place)
+        if went_on is not None:
+            step = programme.steps[place]
+            later = [reps[index] for index in at[place] if index > went_on]
+            first = reps[went_on]
+            raised = Place(0, first.session, first.started_at)
+            watched = [rep for rep in later if speaks_for(rep, step)]
+            found.append(_standing(watched, step, raised, confidence))
+    return tuple(found)
 
 
-def _mastered(
-    reps: Sequence[Rep], step: Step, place: int, places: dict[str, int], confidence: float
-) -> Mastered | None:
-    went_on = None
-    begun = False
-    for index, rep in enumerate(reps):
-        begun = begun or rep.step == step.key
-        if begun and places.get(rep.step, -1) > place:
-            went_on = index
-            break
-    if went_on is None:
+def _went_on(order: Sequence[int], at: Sequence[int], place: int) -> int | None:
+    """Which rep was the first at a later step than this one; None for a step the dog was never at."""
+    if not at:
         return None
-    watched = [rep for rep in reps[went_on:] if rep.step == step.key and speaks_for(rep, step)]
-    first = reps[went_on]
-    raised = Place(0, first.session, first.started_at)
-    return _standing(watched, step, raised, confidence)
+    return next((index for index in range(at[0], len(order)) if order[index] > place), None)
 
 
 def _standing(watched: Sequence[Rep], step: Step, raised: Place, confidence: float) -> Mastered:

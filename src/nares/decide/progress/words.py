@@ -30,7 +30,7 @@ def mastered_sentences(one: Mastered) -> list[str]:
     """How one mastered step stands, and what its alarm is worth."""
     if one.standing == "untried":
         return [f"Not tried since the dog went on ({_day(one.raised)}): nothing is known of it now."]
-    said = [_fallen(one)] if one.standing == "relapse" else [_standing(one)]
+    said = [_standing(one)]
     if one.earlier:
         times = "once" if one.earlier == 1 else f"{one.earlier} times"
         said.append(f"It had fallen back {times} before and earned the raise again.")
@@ -160,12 +160,15 @@ def alike_sentences(progress: Progress) -> list[str]:
 
 
 def _fallen(one: Mastered) -> str:
+    return f"{one.step_name}: {_since(one)} {alarm_sentence(one.watch)}"
+
+
+def _since(one: Mastered) -> str:
     assert one.since is not None
     assert one.alarm is not None
     return (
-        f"{one.step_name}: fallen back since rep {one.since.rep} there ({_day(one.since)}), noticed at rep "
-        f"{one.alarm.rep} ({_day(one.alarm)}); {one.since_met} of {one.since_reps} met since. "
-        f"{alarm_sentence(one.watch)}"
+        f"fallen back since rep {one.since.rep} there ({_day(one.since)}), noticed at rep {one.alarm.rep} "
+        f"({_day(one.alarm)}); {one.since_met} of {one.since_reps} met since."
     )
 
 
@@ -178,6 +181,8 @@ def _standing(one: Mastered) -> str:
         f"{_counted(one.sessions, 'session')}, last "
         f"{_day(one.newest)}."
     )
+    if one.standing == "relapse":
+        return f"{_since(one)} In all, {share}"
     if one.standing == "quiet":
         return f"No sign of falling back: {share}"
     return (
