@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 from tests.cli.conftest import Run
-from tests.decide.courses import days
+from tests.decide.courses import BOX, days
 
 from nares.decide import write_rep_table
 
@@ -53,3 +53,13 @@ def test_what_cannot_be_answered_is_one_sentence(nares: Run, tmp_path: Path) -> 
     assert "no rep of a dog named 'Rex'" in dog.err
     assert "has no step 'sit'" in step.err
     assert "--programme goes with --reps" in programme.err
+
+
+def test_a_published_start_can_be_asked_for_where_the_reps_carry_it(nares: Run, tmp_path: Path) -> None:
+    kept = table(tmp_path)
+    said = nares("progress", "Sedge", "--reps", kept, "--start", "at_level")
+    assert "begins at 60%, which pulls a short record" in said.out
+    step = BOX.steps[1].key
+    refused = nares("progress", "Sedge", "--reps", kept, "--step", step, "--start", "at_first")
+    assert refused.code == 3
+    assert "Use the open start here" in refused.err

@@ -12,6 +12,7 @@ from nares.app import jobs
 from nares.app.deeds import ImportReps
 from nares.app.desk import Desk, open_desk
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage
+from nares.app.progress_page import ProgressPage
 from nares.web.application import DESK
 from nares.web.settings import configure
 
@@ -164,3 +165,17 @@ def test_the_list_of_sessions_goes_on_page_by_page(door: DeskClient, desk: Desk,
     assert 'href="?sessions=3#sessions-head"' in html
     assert door.get("/dogs/Bracken/?sessions=4").status_code == 404
     assert "1 of 3" in door.get("/dogs/Bracken/?sessions=x").content.decode()
+
+
+def test_progress_of_a_dog_is_shown_and_its_twin_says_the_same(
+    door: DeskClient, desk: Desk, tmp_path: Path
+) -> None:
+    add_bracken(door)
+    assert "No counted reps" in door.get("/dogs/Bracken/progress/").content.decode()
+    import_reps(desk, tmp_path)
+    said = door.get("/dogs/Bracken/progress/").content.decode()
+    assert "5 of 5 reps met over 1 session" in said
+    assert 'class="plot"' in said
+    twin = msgspec.convert(door.get("/dogs/Bracken/progress.json").json(), ProgressPage)
+    assert twin == jobs.progress_page(desk, "Bracken")
+    assert door.get("/dogs/Bracken/progress/?step=sit").status_code == 404

@@ -19,6 +19,7 @@ from nares.decide import read_programme, read_rep_table, shipped_programme
 from nares.decide.progress import Progress as Progress
 from nares.decide.progress import progress_of, relapse_sentences
 from nares.decide.progress.course import Bin as Bin
+from nares.decide.progress.fits import Start
 from nares.decide.progress.mastered import Mastered as Mastered
 from nares.decide.progress.words import (
     alarm_sentence,
@@ -68,21 +69,23 @@ class ProgressPage:
     curve_svg: str | None
 
 
-def progress_page(desk: Desk, name: str, *, step: str = "") -> ProgressPage:
+def progress_page(desk: Desk, name: str, *, step: str = "", start: Start = "open") -> ProgressPage:
     """How a dog on the record comes on.
 
     Args:
         desk: Where the record is.
         name: The dog.
         step: The step to look at; empty for the one the dog is at.
+        start: Where the curve begins (`nares.decide.progress.fits`).
 
     Raises:
         Unknown: If there is no such dog or step.
+        NotEnoughData: If a published start is asked of reps that do not carry it.
     """
     dog = desk.store.dog(name)
     programme = programme_of(desk, dog.programme)
     reps = [row.rep for row in desk.store.reps(dog=name)]
-    found = progress_of(reps, dog=name, programme=programme, step=step or None)
+    found = progress_of(reps, dog=name, programme=programme, step=step or None, start=start)
     tried = {rep.step for rep in reps}
     known = {one.key: one.name for one in programme.steps}
     steps = [(key, known[key]) for key in known if key in tried or key == found.step]
@@ -91,19 +94,21 @@ def progress_page(desk: Desk, name: str, *, step: str = "") -> ProgressPage:
     return page if found.course is None else replace(page, curve_svg=_plot(found))
 
 
-def progress_table(table: Path, *, dog: str, programme: Path | None, step: str = "") -> ProgressPage:
+def progress_table(
+    table: Path, *, dog: str, programme: Path | None, step: str = "", start: Start = "open"
+) -> ProgressPage:
     """How a dog comes on by a rep table alone.
 
     Raises:
         Unusable: If the table or the programme has a fault, naming every one.
         Unknown: If the table has no rep of this dog, or nobody knows the step.
-        NotEnoughData: If the table holds no reps.
+        NotEnoughData: If the table holds no reps, or they do not carry the start asked for.
     """
     text = shipped_programme() if programme is None else read_text(programme)
     reps = read_rep_table(read_text(table)).reps
     if not reps:
         raise NotEnoughData(f"The rep table {table.name} holds no reps. Add one row for each rep.")
-    found = progress_of(reps, dog=dog, programme=read_programme(text), step=step or None)
+    found = progress_of(reps, dog=dog, programme=read_programme(text), step=step or None, start=start)
     return laid_out(found, ())
 
 

@@ -27,10 +27,23 @@ from nares.cli.options import data_option, give, json_option
     default=None,
     help="With --reps. Default: the shipped one.",
 )
+@click.option(
+    "--start",
+    type=click.Choice(["open", "at_level", "half_way", "at_first"]),
+    default="open",
+    show_default=True,
+    help="Where the learning curve begins.",
+)
 @data_option
 @json_option
 def progress(
-    dog: str, step: str, table: Path | None, programme: Path | None, data: Path, json_to: str | None
+    dog: str,
+    step: str,
+    table: Path | None,
+    programme: Path | None,
+    start: Any,
+    data: Path,
+    json_to: str | None,
 ) -> None:
     """Say how a dog comes on: learning curve, changes, cold reps, and the steps it had mastered."""
     from nares.app import jobs
@@ -40,10 +53,10 @@ def progress(
     if programme is not None and table is None:
         raise click.UsageError("--programme goes with --reps: on the record every dog has its programme.")
     if table is not None:
-        page = progress_table(table, dog=dog, programme=programme, step=step)
+        page = progress_table(table, dog=dog, programme=programme, step=step, start=start)
     else:
         with open_desk(data, found=False) as desk:
-            page = jobs.progress_page(desk, dog, step=step)
+            page = jobs.progress_page(desk, dog, step=step, start=start)
     give(progress_answer(page), in_words(page), json_to)
 
 
