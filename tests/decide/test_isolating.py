@@ -130,3 +130,16 @@ def test_a_probe_ends_at_its_cap() -> None:
     assert probe_state(even[: PROBE_CAP - 1], FAILED, 3) == "open"
     assert probe_state(even[:PROBE_CAP], FAILED, 3) == "not restored"
     assert probe_state([], FAILED, 3) == "untried"
+
+
+def test_what_was_raised_is_probed_before_what_went_better_eased() -> None:
+    short = [replace(rep, ask_s=1.5, met=True) for rep in at("handler-2m", 1, [1] * 6)]
+    known = isolating([*short, *at("handler-2m", 2, FAIL * 3)])
+    assert [probe.name for probe in known.probes] == ["handler distance", "hold", "hand"]
+
+
+def test_a_rep_counts_once_as_now_or_as_eased() -> None:
+    short = [replace(rep, ask_s=1.5, met=True) for rep in at("handler-2m", 1, [1] * 6)]
+    known = isolating([*short, *at("handler-2m", 2, FAIL * 3)])
+    hold = next(blame for blame in known.blames if blame.name == "hold")
+    assert (hold.now.met, hold.now.reps, hold.eased.met, hold.eased.reps) == (3, 12, 6, 6)

@@ -43,3 +43,12 @@ def test_a_step_lost_since_is_offered_whatever_the_call() -> None:
     assert (lost.call, lost.next_step) == (quiet.call, quiet.next_step)
     assert [offer.step for offer in lost.offers] == ["hold-3"]
     assert any(text.startswith("Hold to 3 s was sure once and is no longer") for text in lost.because)
+
+
+def test_a_step_come_to_with_two_criteria_raised_is_said_so() -> None:
+    skipped = [*session(1, [1] * 10, step="hold-3", ask_s=2.5), *session(2, [1] * 3, step="disturb-hold")]
+    said = [text for text in decided(skipped).because if "raised at once" in text]
+    assert len(said) == 1
+    assert said[0].startswith("From Hold to 3 s to Plain disturbance, longer hold and disturbance are raised")
+    walked = [*session(1, [1] * 10, step="disturb-plain"), *session(2, [1] * 3, step="disturb-hold")]
+    assert not any("raised at once" in text for text in decided(walked).because)

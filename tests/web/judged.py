@@ -5,12 +5,14 @@ from dataclasses import replace
 from tests.web import samples
 
 from nares.app.overrulings_page import OverrulingLine, OverrulingsPage
-from nares.app.pages import OverrulingView
+from nares.app.pages import CallView, Isolation, Offer, OverrulingView
 from nares.app.signs import SignsLine, SignsPage
 from nares.base.vocab import SignsStanding
 from nares.care.latency import Slowing
 from nares.care.signs import SIGNS, TO_DO
+from nares.decide.blame import Blame, Share
 from nares.decide.outcomes import tally_of
+from nares.decide.probes import Probe
 
 
 def signs() -> SignsPage:
@@ -46,6 +48,37 @@ def signs() -> SignsPage:
         returned_in=samples.SESSION,
         returned=Slowing(1.2, 3.1, True),
     )
+
+
+def isolating() -> CallView:
+    """A call in the middle of finding out what was too much, with two other ways offered."""
+    none, some, all_met = Share(0, 0, None, None), Share(9, 2, 0.06, 0.55), Share(6, 6, 0.61, 1.0)
+    probes = (
+        Probe("distance_m", "handler distance", "h~distance_m=0", "Handler 2 m away, distance eased",
+              "not restored", 7, 2),
+        Probe("hand", "hand", "h~hand=side", "Handler 2 m away, hand eased to side", "open", 5, 4),
+        Probe("ask_s", "hold", "h~ask_s=1-2", "Handler 2 m away, hold eased to 1 to 2 s", "untried", 0, 0),
+    )  # fmt: skip
+    blames = (
+        Blame("distance_m", "handler distance", some, all_met, (), "Handler distance: 2 of 9 met as now."),
+        Blame("hand", "hand", some, none, ("hold",), "Hand: never tried apart from hold."),
+    )
+    known = Isolation(
+        "h",
+        "Handler 2 m away",
+        probes,
+        blames,
+        "h~hand=side",
+        probes[1].step_name,
+        False,
+        None,
+        (),
+        (),
+        0.037,
+        (),
+    )
+    offers = (Offer("disturb-mild", "Mild disturbance", "which raises disturbance instead"),)
+    return replace(samples.call("stay"), isolating=known, offers=offers)
 
 
 def overrulings() -> OverrulingsPage:

@@ -9,7 +9,7 @@ from typing import Literal
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
-from tests.web import samples
+from tests.web import judged, samples
 from tests.web.browsing import ARGUMENTS, CHROMIUM, OVERFLOW, SCREENS, TOO_SMALL, Watched, faults_of
 from tests.web.fakes import FakeJobs
 from tests.web.film import make_film
@@ -415,3 +415,17 @@ def test_signs_are_written_down_with_one_thumb(
     expect(page.get_by_text("It is on the record.")).to_be_visible()
     assert fake.asked == [NoteSigns("Bracken", ("crouch", "refuses_nose"), "Mara Quill", samples.SESSION)]
     context.close()
+
+
+@pytest.mark.parametrize(("width", "theme"), LOOKS)
+def test_what_was_too_much_fits_and_reads(
+    chromium: Browser, root: str, fake: FakeJobs, width: int, theme: Theme
+) -> None:
+    fake.dog = replace(fake.dog, card=replace(fake.dog.card, call=judged.isolating()))
+    page = watched(chromium, root, width=width, theme=theme).open(PAGES["dog"])
+    page.evaluate("document.querySelectorAll('main details').forEach((part) => { part.open = true; })")
+    wide, over = page.evaluate(OVERFLOW)
+    assert (min(wide, 0), over) == (wide, [])
+    assert page.evaluate(TOO_SMALL) == []
+    assert faults_of(page) == []
+    page.close()

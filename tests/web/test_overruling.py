@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from tests.web import judged
 from tests.web.conftest import DeskClient
 from tests.web.fakes import FakeJobs
 
@@ -68,3 +69,14 @@ def test_the_twins(client: DeskClient) -> None:
     assert client.get("/dogs/Bracken/overrule.json").json()["dog"] == "Bracken"
     assert client.get("/overrulings.json").json()["schema"] == "overrulings/1"
     assert client.get("/dogs/Rex/overrule/").status_code == 404
+
+
+def test_the_dog_page_tells_what_is_known_of_what_was_too_much(client: DeskClient, fake: FakeJobs) -> None:
+    fake.dog = replace(fake.dog, card=replace(fake.dog.card, call=judged.isolating()))
+    page = client.get("/dogs/Bracken/").content.decode()
+    assert "What was too much at Handler 2 m away?" in page
+    assert "4 of 5 met, open" in page
+    assert "Hand: never tried apart from hold." in page
+    assert "Mild disturbance: which raises disturbance instead." in page
+    twin = client.get("/dogs/Bracken.json").json()["card"]["call"]
+    assert [probe["state"] for probe in twin["isolating"]["probes"]] == ["not restored", "open", "untried"]

@@ -27,7 +27,7 @@ from nares.decide.heeding import Alone, Instead, alone_sentence, decided_instead
 from nares.decide.holds import HoldModel
 from nares.decide.isolating import Isolation, followed, isolate
 from nares.decide.nextasks import hold_model_of, next_asks
-from nares.decide.offering import Offer, offers_beside
+from nares.decide.offering import Offer, offers_beside, raised_at_once
 from nares.decide.otherdogs import OtherDogs
 from nares.decide.programme import LEVELS, Programme, Step
 from nares.decide.step import StepCall
@@ -122,6 +122,7 @@ def decide(
         verdict.why,
         *(isolation.because if isolation else ()),
         *offered,
+        *(raised_at_once(own, stretch, step, programme) if known else ()),
         *hold_sentences(model),
         *asks_why,
     ]

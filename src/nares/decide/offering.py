@@ -23,9 +23,10 @@ from nares.decide.easing import (
     name_of,
     origin_of,
     raised_from,
+    step_of,
     with_eased,
 )
-from nares.decide.evidence import latest_stretch
+from nares.decide.evidence import Stretch, latest_stretch
 from nares.decide.isolating import failed_call
 from nares.decide.probes import half_way
 from nares.decide.programme import Programme, Step
@@ -57,6 +58,14 @@ def one_at_a_time(before: Step, after: Step) -> list[Finding]:
         "Raise one and relax the others, or a fail will not say which was too much."
     )
     return [Finding("raises-several", after.name, text)]
+
+
+def raised_at_once(own: Sequence[Rep], stretch: Stretch, step: Step, programme: Programme) -> list[str]:
+    """A sentence where the dog came to its step with several criteria raised over the step before it."""
+    first = next(iter(stretch.reps or stretch.aside), None)
+    before = list(own[: own.index(first)]) if first in own else []
+    came_from = step_of(programme, latest_stretch(before, programme).step) if before else None
+    return [found.text for found in one_at_a_time(came_from, step)] if came_from else []
 
 
 def offers_beside(
