@@ -153,3 +153,11 @@ def test_a_card_taken_before_a_person_decided_otherwise_no_longer_stands(staying
         None,
         "source-breaths",
     )
+
+
+def test_a_card_shown_before_a_person_decided_otherwise_is_not_taken_unseen(staying: Desk) -> None:
+    shown = jobs.card_page(staying, "Moss").call_entry
+    jobs.overrule_call(staying, RAISE)
+    with pytest.raises(Refused, match="or one overruled, since this card was shown"):
+        jobs.take_card(staying, TakeCard("Moss", "Wren", seen=shown))
+    jobs.take_card(staying, TakeCard("Moss", "Wren", seen=jobs.card_page(staying, "Moss").call_entry))

@@ -70,8 +70,9 @@ class CardSign:
 
 @dataclass(frozen=True, slots=True)
 class SessionCard:
-    """The next session of one dog. ``call_entry``: the call it follows; ``head``: the record's newest digest.
+    """The next session of one dog.
 
+    ``call_entry``: the call it follows, or the decision against it. ``head``: the record's newest digest.
     ``taken`` is None while nobody has put the card on the record. ``missing``: why there are no reps.
     """
 

@@ -26,7 +26,7 @@ from nares.app.deciding import decide_table, programme_of, step_name
 from nares.app.deeds import Receipt, TakeCard
 from nares.app.desk import Desk
 from nares.app.files import read_text
-from nares.app.planning import Ahead, ahead
+from nares.app.planning import Ahead, ahead, newest_word
 from nares.app.rationing import Food
 from nares.app.standing_signs import signs_of
 from nares.base.errors import NotEnoughData, Refused
@@ -62,7 +62,7 @@ def card_page(desk: Desk, dog: str) -> SessionCard:
         step=_step(programme, next_one),
         plan=next_one.plan,
         call=next_one.plan.call if next_one.plan and made else None,
-        call_entry=made.entry if made else None,
+        call_entry=newest_word(desk, made),
         food=_food(next_one.food),
         warnings=(*signs_of(desk, dog).because, *next_one.food.warnings),
         taken=None if taken is None else CardTakenBy(taken.by, taken.at, taken.entry),
@@ -140,7 +140,7 @@ def take_card(desk: Desk, asked: TakeCard) -> Receipt:
     plan, made = next_one.plan, next_one.call
     if plan is None or not plan.reps:
         raise NotEnoughData(_missing(programme, next_one))
-    _require_as_shown(next_one, asked)
+    _require_as_shown(desk, next_one, asked)
     payload = {
         "dog": asked.dog,
         "step": plan.step,
@@ -193,16 +193,17 @@ def handler_answer(card: HandlerCard) -> dict[str, Any]:
     return answer("handler-card/1", asdict(card))
 
 
-def _require_as_shown(next_one: Ahead, asked: TakeCard) -> None:
+def _require_as_shown(desk: Desk, next_one: Ahead, asked: TakeCard) -> None:
     if next_one.taken is not None:
         raise Refused(
             f"The card of {asked.dog} is already taken: entry {next_one.taken.entry}. "
             "Add the session that was run on it, then take the next."
         )
-    newest = next_one.call.entry if next_one.call else None
+    newest = newest_word(desk, next_one.call)
     if asked.seen is not None and asked.seen != (newest or 0):
         raise Refused(
-            f"Another call was made for {asked.dog} since this card was shown. Look at the card again."
+            f"Another call was made for {asked.dog}, or one overruled, since this card was shown. "
+            "Look at the card again."
         )
 
 

@@ -88,6 +88,11 @@ def decided_at(desk: Desk, made: CallMade) -> int:
     return max((max(one.entry, one.withdrawn_entry or 0) for one in own), default=0)
 
 
+def newest_word(desk: Desk, made: CallMade | None) -> int | None:
+    """The newest entry a plan follows: the call, or a person's decision against it; None without a call."""
+    return None if made is None else max(made.entry, decided_at(desk, made))
+
+
 def draws_of(desk: Desk, dog: str, made: CallMade | None) -> "Generator":
     """Chance that is the same each time it is asked for, and another for each card of a call."""
     import numpy as np
