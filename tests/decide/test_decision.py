@@ -49,6 +49,7 @@ def test_enough_reps_met_raise_to_the_next_step() -> None:
     assert "14 of 15 met at Hold to 5 s over 2 sessions; the true share lies between" in found.because[0]
     assert found.risk[0].startswith("A dog that is really at 60% would be raised by luck 1 time in 20,")
     assert found.risk[1].startswith("A dog that is really at 85% is raised 80 times in 100, after 13 reps")
+    assert found.risk[2] == "A dog between the two, at 72.5%, is raised 1 time in 3."
     assert "raised by luck 1 time in 7 instead of 1 time in 20" in found.risk[3]
     assert "74 times in 100" in found.risk[-1]
 

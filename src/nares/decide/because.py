@@ -50,7 +50,7 @@ def risk_sentences(call: StepCall, step: Step, raises_in_programme: int) -> list
         f"and is eased after {unready.reps:.0f} reps on average.",
         f"A dog that is really at {step.ready:.0%} is raised {one_in(ready.to_raise)}, "
         f"after {ready.reps:.0f} reps on average; otherwise it is eased{_or_left(ready)}.",
-        f"A dog between the two, at {between.rate:.0%}, is raised {one_in(between.to_raise)}.",
+        f"A dog between the two, at {100 * between.rate:.3g}%, is raised {one_in(between.to_raise)}.",
         _uneven(lines, step, unready),
     ]
     if call.runs > 1:
