@@ -132,16 +132,17 @@ def intervals(dogs: int) -> None:
                     met = (chance.random(len(rates)) < rates).tolist()
                     worth = session_spread(met, np.repeat(range(sessions), 10).tolist()).effective_reps
                     share = sum(met) / len(met)
-                    for reps in (float(len(met)), worth):
-                        low, high = wilson_interval(share, reps, confidence=0.95)
-                        if reps == worth:
-                            widened += low <= rate <= high
-                        if reps == len(met):
-                            plain += low <= rate <= high
+                    plain += _holds(share, len(met), rate)
+                    widened += _holds(share, worth, rate)
                 print(
                     f"  {sessions:3} sessions, alike by {alike:3}, rate {rate:4}: "
                     f"{plain / dogs:6.3f} {widened / dogs:6.3f}"
                 )
+
+
+def _holds(share: float, reps: float, rate: float) -> bool:
+    low, high = wilson_interval(share, reps, confidence=0.95)
+    return low <= rate <= high
 
 
 def speed() -> None:

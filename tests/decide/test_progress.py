@@ -6,6 +6,7 @@ import pytest
 from tests.decide.courses import BOX, day_of, days
 
 from nares.base.errors import NotEnoughData, OutOfRange, Unknown
+from nares.base.interval import few_sessions_factor
 from nares.base.vocab import Rep
 from nares.decide.progress import Progress, progress_of, relapse_sentences
 from nares.decide.progress.cold import cold_start
@@ -173,6 +174,7 @@ def test_misses_before_an_alarm_are_watched() -> None:
     assert step.standing == "watch"
     assert 0.5 < step.height < 1
     assert "0 of the last 2 met" in everything_said(progress)
+    assert relapse_sentences(progress) == []
 
 
 def test_an_alarm_stands_until_the_raise_is_earned_again() -> None:
@@ -265,3 +267,34 @@ def test_a_miss_at_the_end_leaves_doubt_and_says_of_which_reps_it_was_certain() 
     said = everything_said(progress)
     assert "Not learned for good" in said
     assert "It is that certain of reps" in said
+
+
+def test_in_a_long_record_changes_are_looked_for_among_the_newest_reps_and_counted_among_all() -> None:
+    progress = found([*days(0, [[1, 1, 0, 1, 1] * 10] * 46), *days(46, [[0] * 40])])
+    assert (progress.reps, progress.changes_from) == (2340, 341)
+    assert abs(progress.changes[-1].place.rep - 2301) <= 2
+    assert progress.changes[-1].after.last == 2340
+    assert "Looked for from rep 341 on." in everything_said(progress)
+
+
+def test_mean_asks_of_cold_and_later_reps_stand_beside_the_loss() -> None:
+    sessions = [
+        [*day_of(day, [1, 1, 0], ask_s=1.0), *day_of(day, [1] * 5, ask_s=2.0, begin=4)] for day in range(6)
+    ]
+    progress = found([rep for session in sessions for rep in session])
+    assert (progress.cold_ask_s, progress.later_ask_s) == (1.0, 2.0)
+    assert "Mean ask: 1.0 s cold, 2.0 s later" in everything_said(progress)
+
+
+def test_few_sessions_count_as_five_and_many_cost_little() -> None:
+    assert few_sessions_factor(2) == few_sessions_factor(5) == pytest.approx((2.776 / 1.960) ** 2, rel=0.006)
+    assert few_sessions_factor(9) == pytest.approx((2.306 / 1.960) ** 2, rel=0.002)
+    assert few_sessions_factor(200) < 1.02
+
+
+def test_the_level_moves_the_learning_rep_and_never_the_open_curve() -> None:
+    met = [0, 0, 1, 0, 0, 1, 0, 1, 1, 1, 1, 0, 1, 1] + [1] * 20
+    low, high = (learning_curve(met, level=level) for level in (0.3, 0.8))
+    assert low.looking_back.middle == pytest.approx(high.looking_back.middle, abs=1e-9)
+    assert low.learned_at is not None
+    assert high.learned_at is None or high.learned_at > low.learned_at
