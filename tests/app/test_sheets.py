@@ -269,6 +269,35 @@ def test_a_workbook_with_a_cell_at_the_end_of_the_world_is_refused(desk: Desk, t
         jobs.sheet_page(desk, LookAtSheet(file))
 
 
+def repeated(file: Path, before: bytes, after: bytes, *more: tuple[bytes, bytes]) -> Path:
+    """The same ODS file with something in its content replaced."""
+    with zipfile.ZipFile(file) as book:
+        parts = {part: book.read(part) for part in book.namelist()}
+    for old, new in ((before, after), *more):
+        parts["content.xml"] = parts["content.xml"].replace(old, new)
+    with zipfile.ZipFile(file, "w") as book:
+        for name, data in parts.items():
+            book.writestr(name, data)
+    return file
+
+
+MILLION = b'<table:table-row table:number-rows-repeated="1048000">'
+WIDEST = b'<table:table-cell table:number-columns-repeated="16384"'
+
+
+def test_a_sheet_that_repeats_its_values_without_end_is_refused(desk: Desk, tmp_path: Path) -> None:
+    file = make_ods(tmp_path / "m.ods", {"log": ROWS})
+    repeated(file, b"<table:table-row>", MILLION, (b"<table:table-cell", WIDEST))
+    with pytest.raises(Unusable, match=r"m\.ods cannot be read as a workbook"):
+        jobs.sheet_page(desk, LookAtSheet(file))
+
+
+def test_a_sheet_that_repeats_nothing_to_its_end_is_read(desk: Desk, tmp_path: Path) -> None:
+    file = make_ods(tmp_path / "m.ods", {"log": ROWS})
+    repeated(file, b"</table:table>", MILLION + WIDEST + b"/></table:table-row></table:table>")
+    assert jobs.sheet_page(desk, LookAtSheet(file)).reps == 10
+
+
 def test_a_large_file_is_refused_by_its_size(
     desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -27,7 +27,7 @@ def worked(desk: Desk, tmp_path: Path) -> Desk:
 
 def test_nothing_is_written(worked: Desk) -> None:
     before = worked.store.head()
-    jobs.what_if_page(worked, WhatIf("Moss", ready=0.9, chance=0.7))
+    jobs.what_if_page(worked, WhatIf("Moss", ready=0.9, not_ready=0.7, chance=0.7))
     assert worked.store.head() == before
 
 
@@ -41,13 +41,13 @@ def test_without_a_wish_it_is_the_programme_as_it_stands(worked: Desk) -> None:
 
 
 def test_the_figures_are_those_of_the_exact_recursion(worked: Desk) -> None:
-    page = jobs.what_if_page(worked, WhatIf("Moss", ready=0.9, not_ready=0.7, false_raise=0.1, cap=60))
+    page = jobs.what_if_page(worked, WhatIf("Moss", ready=0.9, not_ready=0.7))
     levels: dict[str, Any] = {
         "ready": 0.9,
         "not_ready": 0.7,
-        "false_raise": 0.1,
+        "false_raise": 0.05,
         "missed_raise": 0.2,
-        "cap": 60,
+        "cap": 40,
     }
     rates = [row.rate for row in page.rows]
     for row, exact in zip(page.rows, operating_characteristics(rates, **levels), strict=True):
@@ -55,14 +55,14 @@ def test_the_figures_are_those_of_the_exact_recursion(worked: Desk) -> None:
             (exact.to_raise, exact.to_ease, exact.undecided, exact.reps)
         )
         assert row.to_raise + row.to_ease + row.undecided == pytest.approx(1)
-    assert page.at_not_ready.to_raise <= 0.1
+    assert page.at_not_ready.to_raise <= 0.05
     assert page.ladder.over == pytest.approx(ladder_risk(page.ladder.raises, each=page.at_not_ready.to_raise))
     assert ladder_risk(page.ladder.raises, each=page.ladder.each) == pytest.approx(0.2)
 
 
 def test_todays_call_is_the_one_these_levels_give(worked: Desk) -> None:
     met = [1] * 7
-    tried: list[dict[str, Any]] = [{}, {"ready": 0.95}, {"false_raise": 0.2}]
+    tried: list[dict[str, Any]] = [{}, {"ready": 0.9, "not_ready": 0.7}, {"false_raise": 0.01}]
     for levels in tried:
         page = jobs.what_if_page(worked, WhatIf("Moss", **levels))
         assert page.then.call == step_call(met, **levels).call
@@ -94,7 +94,7 @@ def test_the_ask_follows_the_chance_and_never_leaves_what_was_seen(worked: Desk)
 
 
 def test_a_dog_without_a_rep_has_no_ask_but_figures(desk: Desk) -> None:
-    page = jobs.what_if_page(desk, WhatIf("Moss", ready=0.9))
+    page = jobs.what_if_page(desk, WhatIf("Moss", false_raise=0.01))
     assert (page.ask, page.counted, page.then.call) == (None, 0, "stay")
     assert page.raise_at
 

@@ -31,7 +31,7 @@ def test_the_page_says_what_the_programme_does(door: DeskClient) -> None:
 
 def test_levels_travel_in_the_address(door: DeskClient, desk: Desk) -> None:
     before = desk.store.head()
-    page = text_of(door.get(AT, {"ready": "90", "cap": "60"}))
+    page = text_of(door.get(AT, {"ready": "90", "not_ready": "70"}))
     assert "A dog at 90 % would be raised" in page
     assert 'name="ready" id="id-ready" min="55" max="99" step="1" value="90" data-own="85"' in page
     assert "By the programme" in page
@@ -58,8 +58,12 @@ def test_levels_that_cannot_be_leave_the_page_standing(
 
 
 def test_the_twin_says_the_same(door: DeskClient) -> None:
-    page = json.loads(door.get("/dogs/Bracken/what-if.json?ready=90").content)
-    assert (page["schema"], page["levels"]["ready"], page["changed"]) == ("what-if/1", 0.9, ["ready"])
+    page = json.loads(door.get("/dogs/Bracken/what-if.json?ready=90&not_ready=70").content)
+    assert (page["schema"], page["levels"]["ready"], page["changed"]) == (
+        "what-if/1",
+        0.9,
+        ["ready", "not_ready"],
+    )
     assert door.get("/dogs/Rex/what-if/").status_code == 404
     assert door.post(AT, {}).status_code == 405
 

@@ -42,6 +42,7 @@ WAITS = timedelta(days=1)
 """How long a file waits to be kept."""
 
 WAITING = "sheets-waiting"
+BROKE_OFF = "reading it broke off, perhaps because a cell lies far from the table"
 _KINDS = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"GIF8": "a picture"}
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _READ_INSTEAD = "Give a CSV text, or an XLSX, XLS or ODS spreadsheet."
@@ -135,13 +136,11 @@ def _workbook(path: str, sha256: str, wanted: str) -> tuple[tuple[str, ...], She
     name = Path(path).name
     try:
         ended = subprocess.run(command, capture_output=True, timeout=LONGEST_READ_S, check=False)
-        answer: dict[str, Any] = (
-            json.loads(ended.stdout) if ended.returncode == 0 else {"error": "it broke off"}
-        )
+        answer: dict[str, Any] = json.loads(ended.stdout) if ended.returncode == 0 else {"error": BROKE_OFF}
     except subprocess.TimeoutExpired:
         answer = {"error": f"it took longer than {LONGEST_READ_S:.0f} s"}
     except (json.JSONDecodeError, UnicodeDecodeError):
-        answer = {"error": "it broke off"}
+        answer = {"error": BROKE_OFF}
     if "error" in answer:
         raise _refusal(name, wanted, answer)
     rows = ([_cell(cell) for cell in row] for row in answer["rows"])
