@@ -1,17 +1,22 @@
 """Deciding otherwise: the plan follows the person, the advice stays, and what came of it is counted."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from tests.app.decided import met_reps
 
-from nares.app import jobs
+from nares.app import jobs, overruling
+from nares.app.deciding import decide_for
 from nares.app.deeds import OverruleCall, TakeCard, WithdrawOverruling
 from nares.app.desk import Desk
 from nares.app.pages import CallView
 from nares.app.running import current_step
 from nares.base.errors import NaresError, Refused
+from nares.base.vocab import Rep
+from nares.decide import Decision
+from nares.decide.heeding import Instead
 
 RAISE = OverruleCall("Moss", "raise", "Seen him hold longer at home.", "Wren")
 
@@ -161,3 +166,17 @@ def test_a_card_shown_before_a_person_decided_otherwise_is_not_taken_unseen(stay
     with pytest.raises(Refused, match="or one overruled, since this card was shown"):
         jobs.take_card(staying, TakeCard("Moss", "Wren", seen=shown))
     jobs.take_card(staying, TakeCard("Moss", "Wren", seen=jobs.card_page(staying, "Moss").call_entry))
+
+
+def test_nobody_comes_between_looking_and_writing(staying: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    seen, really = call_of(staying).entry, decide_for
+
+    def meanwhile(desk: Desk, dog: str, reps: Sequence[Rep], instead: Instead | None = None) -> Decision:
+        monkeypatch.setattr(overruling, "decide_for", really)
+        jobs.overrule_call(staying, replace(RAISE, call="ease", by="Tobias"))
+        return really(desk, dog, reps, instead)
+
+    monkeypatch.setattr(overruling, "decide_for", meanwhile)
+    with pytest.raises(Refused, match="by Tobias"):
+        jobs.overrule_call(staying, replace(RAISE, seen=seen))
+    assert [one.by for one in staying.store.overrulings()] == ["Tobias"]
