@@ -90,7 +90,9 @@ def test_a_sheet_goes_from_choosing_to_the_call(door: DeskClient, desk: Desk) ->
     assert "Bracken: raise at Value at source" in shown
     assert jobs.verify_record(desk).holds
     assert list((desk.data / WAITING).iterdir()) == []
-    assert "log.csv" in text_of(door.get("/sessions/Bracken%202026-02-14/"))
+    session = text_of(door.get("/sessions/Bracken%202026-02-14/"))
+    assert "Its reps came from the spreadsheet <strong>log.csv</strong>" in session
+    assert "There is nothing to play and nothing was measured" in session
 
 
 def test_nothing_is_kept_by_looking(door: DeskClient, desk: Desk) -> None:
