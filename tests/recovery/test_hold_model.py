@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from nares.decide import HoldModel, draw_asks, hold_model
+from nares.decide import HoldModel, draw_asks, hold_model, pooled_hold_model
+from nares.decide.laws import z_beyond
+from nares.decide.shapes import fit_any_form, seen_of
+from nares.decide.survival import checked_holds
 
 Floats = NDArray[np.float64]
 Dog = Callable[[np.random.Generator, int], Floats]
@@ -87,3 +90,40 @@ def test_taking_cut_short_holds_for_breaks_would_ask_too_little() -> None:
     seen = np.minimum(held, asked).tolist()
     honest, naive = hold_model(seen, (held < asked).tolist()), hold_model(seen, [1] * 400)
     assert naive.ask() < 0.6 * honest.ask()
+
+
+@pytest.mark.parametrize(
+    ("form", "spread"), [(-1.0, 0.6), (0.0, 0.8), (0.5, 0.5), (1.0, 1.4), (1.0, 0.5), (2.0, 0.4)]
+)
+def test_every_shape_is_recovered_under_censoring(form: float, spread: float) -> None:
+    """Drawn from each law, cut short by asks; place, spread and form are found again."""
+    draws = np.random.default_rng(12)
+    would = np.exp(4.0 + spread * z_beyond(form, draws.random(6000)))
+    asked = np.exp(4.0 + draws.uniform(-2 * spread, 1.2 * spread, 6000))
+    seen = checked_holds(np.minimum(would, asked).tolist(), (would < asked).tolist(), None)
+    found = fit_any_form(seen_of(seen))
+    errors = [found.covariance[n][n] ** 0.5 for n in range(3)]
+    for value, true, error in zip(
+        (found.place, np.log(found.spread), found.form), (4.0, np.log(spread), form), errors, strict=True
+    ):
+        assert abs(value - true) < 4 * error + 0.02
+    at_s = float(np.exp(4.0 - 0.5 * spread))
+    assert found.chance(at_s) == pytest.approx(float((would >= at_s).mean()), abs=0.02)
+
+
+def test_limits_with_pooling_hold_the_truth_about_as_often_as_they_say() -> None:
+    """Fifteen steady dogs after six sessions: nine in ten of their chances lie inside at least."""
+    inside = []
+    for seed in range(15):
+        draws = np.random.default_rng(700 + seed)
+        held, asked = weibull_dog(draws, 72), draws.uniform(0.5, 9.0, 72)
+        model = pooled_hold_model(
+            np.minimum(held, asked).tolist(),
+            (held < asked).tolist(),
+            sessions=[f"{n // 12}" for n in range(72)],
+        )
+        times = np.asarray([2.0, 4.0, 6.0])
+        low, high = model.limits(times)
+        truth = np.exp(-((times / 8.0) ** 1.8))
+        inside += [*((low <= truth) & (truth <= high))]
+    assert np.mean(inside) >= 0.9

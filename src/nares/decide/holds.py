@@ -39,6 +39,9 @@ HALF_A_BREAK = 0.5
 REFUSED_S = 0.2
 """A hold shorter than this, ended by the dog, is a decline: it looked in and left."""
 
+SESSIONS_TO_LEAVE_OUT = 5
+"""With fewer sessions, leaving one out leaves too little to fit: tenths of the holds are left out then."""
+
 SUREST = 0.97
 """Where a dog declines often, no ask is made shorter than what it holds with this chance once it is in:
 shorter asks do not bring a dog in."""
@@ -335,7 +338,7 @@ def _rivals(holds: Holds, sessions: Sequence[str] | None) -> tuple[tuple[Shape, 
     if len(fits) == 1:
         return fits, (1.0,)
     group = as_groups(sessions, len(holds.hold_s))
-    if group.max() == 0:
+    if group.max() + 1 < SESSIONS_TO_LEAVE_OUT:
         group = as_groups(None, len(holds.hold_s))
     nothing = nothing_known(2)
     scores = [

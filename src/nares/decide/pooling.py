@@ -7,6 +7,8 @@ session at the dog's step, so that a dog that gains or loses is met where it wil
 expected near 0 and must be shown by the holds. Holds count less the older they are (by half every
 ``HALF_LIFE_REPS``), and nothing older than ``LAST`` holds is read.
 
+A dog is taken as moving or as steady, whichever would have foretold its recent sessions better.
+
 Other steps, and other dogs, are used only where they help: where the dog's own sessions at its step are
 not foretold worse with them than without (`nares.decide.foresight`). Before two such sessions nothing can
 be compared, and they are used.
@@ -18,7 +20,7 @@ and no trend here explains.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import log, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,8 +40,9 @@ LAST = 240
 HALF_LIFE_REPS = 40
 """Holds this many reps older count half: three or four sessions, enough to learn from and to follow."""
 
-TREND_SD = 0.12
-"""Expected size of the change of ln(hold) from session to session: a dog that gains 1 % a rep is within."""
+MOVING_SD, STEADY_SD = 0.12, 0.02
+"""Expected size of the change of ln(hold) from session to session, of a dog on the move (1 % a rep is within)
+and of a steady one. The one under which sessions were foretold better is taken; the first while none was."""
 
 OFFSET_SD = 0.35
 """Expected size of the difference in ln(hold) between two steps of one dog."""
@@ -50,6 +53,9 @@ FORETOLD_DRAW = 2.5
 and is drawn towards 1 as by two and a half breaks foretold and seen."""
 
 PER_FORETOLD = (0.3, 3.0)
+
+NEARBY = 1.02
+"""How much longer a hold is looked at to see how fast breaks come there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +101,7 @@ class _Learnt:
     scores: Floats
     own_only: bool
     others: OtherDogs
+    trend_sd: float = MOVING_SD
 
     @property
     def total(self) -> float:
@@ -133,12 +140,11 @@ def pooled_hold_model(
         (10, True, True)
     """
     past = _past_of(hold_s, ended_by_dog, sessions, steps, step)
-    learnt = _best_of(past, others)
+    learnt, seen, foretold = _followed(past, _best_of(past, others))
     shares = shares_of(learnt.scores)
     order = np.argsort(-shares, kind="stable")
     fits = tuple(shape_of(learnt.tops[n]) for n in order)
     counts = tuple(float(shares[n]) for n in order)
-    seen, foretold = _against_foretold(past, learnt, float(fits[0].form))
     worth = seen + FORETOLD_DRAW
     own = Holds(*(part[past.step == 0] for part in (past.holds.hold_s, past.holds.broke, _ages(past))))
     borrowed = 0 if learnt.own_only else int((past.step > 0).sum())
@@ -212,7 +218,7 @@ def _best_of(past: _Past, others: OtherDogs | None) -> _Learnt:
     return best
 
 
-def _learn(past: _Past, own_only: bool, others: OtherDogs) -> _Learnt:
+def _learn(past: _Past, own_only: bool, others: OtherDogs, trend_sd: float = MOVING_SD) -> _Learnt:
     seen, own = past.before(past.now, own_only=own_only)
     if len(seen.log_t) == 0:
         seen, own = _nothing_seen(seen), np.ones(1, dtype=bool)
@@ -221,12 +227,12 @@ def _learn(past: _Past, own_only: bool, others: OtherDogs) -> _Learnt:
     tops, scores = [], []
     start: Floats | None = None
     for form in RIVALS:
-        prior = _prior(form, seen.columns.shape[1], others)
+        prior = _prior(form, seen.columns.shape[1], others, trend_sd)
         top = largest(form, seen, prior, start)
         start = top.at
         tops.append(top)
         scores.append(_own_scores(form, seen, prior, top.at, group))
-    return _Learnt(tuple(tops), np.asarray(scores), own_only, others)
+    return _Learnt(tuple(tops), np.asarray(scores), own_only, others, trend_sd)
 
 
 def _nothing_seen(empty: Seen) -> Seen:
@@ -251,35 +257,57 @@ def _own_scores(form: float, seen: Seen, prior: Prior, at: Floats, group: Groups
     return group_scores(form, seen, prior, at, group)
 
 
-def _prior(form: float, effects: int, others: OtherDogs) -> Prior:
+def _prior(form: float, effects: int, others: OtherDogs, trend_sd: float) -> Prior:
     (place, place_sd), (spread, spread_sd) = others.of(form)
     mean = np.asarray([place, *[0.0] * (effects - 1), spread])
-    sds = np.asarray([place_sd, TREND_SD, *[OFFSET_SD] * (effects - 2), spread_sd])
+    sds = np.asarray([place_sd, trend_sd, *[OFFSET_SD] * (effects - 2), spread_sd])
     return Prior(mean, sds**-2)
 
 
-def _against_foretold(past: _Past, learnt: _Learnt, form: float) -> tuple[float, float]:
-    """Breaks seen, and breaks the leading shape foretold before each of the dog's recent own sessions."""
+def _followed(past: _Past, learnt: _Learnt) -> tuple[_Learnt, float, float]:
+    """The learnt as moving or as steady, whichever foretold better; breaks seen and foretold under it."""
+    form = learnt.tops[int(np.argmax(learnt.scores.sum(axis=1)))].form
+    moving, steady = (_against_foretold(past, learnt, form, sd) for sd in (MOVING_SD, STEADY_SD))
+    if steady[2] > moving[2]:
+        return _learn(past, learnt.own_only, learnt.others, STEADY_SD), steady[0], steady[1]
+    return learnt, moving[0], moving[1]
+
+
+def _against_foretold(
+    past: _Past, learnt: _Learnt, form: float, trend_sd: float
+) -> tuple[float, float, float]:
+    """Breaks seen, breaks foretold before each of the dog's recent own sessions, and the foretelling's score.
+
+    The score is the log likelihood of each session's holds under what was known before it.
+    """
     own = np.unique(past.session[past.step == 0])
     recent = [int(day) for day in own if day >= FORETOLD_FROM][-FORETOLD_SESSIONS:]
     ages = np.arange(len(past.session))[::-1]
     start: Floats | None = None
-    seen = foretold = 0.0
+    seen = foretold = score = 0.0
     for day in recent:
         known, _ = past.before(day, own_only=learnt.own_only)
         if len(known.log_t) == 0:
             continue
-        top = largest(form, known, _prior(form, known.columns.shape[1], learnt.others), start)
+        prior = _prior(form, known.columns.shape[1], learnt.others, trend_sd)
+        top = largest(form, known, prior, start)
         start = top.at
         today = (past.session == day) & (past.step == 0)
+        broke = past.holds.broke[today]
         weights = 0.5 ** (ages[today] / FORETOLD_HALF_LIFE_REPS)
-        holding = Mixture((shape_of(top),), (1.0,), True).chances(
-            np.maximum(past.holds.hold_s[today], STEP_S / 2)
-        )
-        worn = -np.log(np.clip((1 - past.declined(day)) * holding, 1e-6, 1.0))
-        seen += float(weights @ past.holds.broke[today])
+        held_s = np.maximum(past.holds.hold_s[today], STEP_S / 2)
+        worn = _worn(top, held_s, past.declined(day))
+        rate = np.maximum((_worn(top, held_s * NEARBY, past.declined(day)) - worn) / log(NEARBY), 1e-6)
+        seen += float(weights @ broke)
         foretold += float(weights @ worn)
-    return seen, foretold
+        score += float(weights @ (broke * np.log(rate) - worn))
+    return seen, foretold, score
+
+
+def _worn(top: Maximum, held_s: Floats, declined: float) -> Floats:
+    """Breaks foretold up to each time: minus the logarithm of the chance of going in and holding it."""
+    holding = Mixture((shape_of(top),), (1.0,), True).chances(held_s)
+    return np.asarray(-np.log(np.clip((1 - declined) * holding, 1e-6, 1.0)))
 
 
 def _from_others(learnt: _Learnt, past: _Past) -> float:
