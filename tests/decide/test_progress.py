@@ -13,7 +13,9 @@ from nares.decide.progress.cold import cold_start
 from nares.decide.progress.course import MOST_BINS
 from nares.decide.progress.curve import learning_curve
 from nares.decide.progress.relapse import relapse_watch
+from nares.decide.progress.uneven import uneven_reps_to_alarm
 from nares.decide.progress.words import (
+    alarm_sentence,
     alike_sentences,
     change_sentences,
     cold_sentences,
@@ -298,3 +300,15 @@ def test_the_level_moves_the_learning_rep_and_never_the_open_curve() -> None:
     assert low.looking_back.middle == pytest.approx(high.looking_back.middle, abs=1e-9)
     assert low.learned_at is not None
     assert high.learned_at is None or high.learned_at > low.learned_at
+
+
+def test_an_alarm_says_how_much_oftener_it_goes_where_sessions_differ() -> None:
+    uneven = [[1] * 10, [1] * 5 + [0] * 5, [1] * 10, [1] * 10, [0] * 6 + [1] * 4, [1] * 9 + [0], [1] * 10]
+    progress = found([*days(0, [GOOD]), *days(1, uneven, step=2)])
+    assert progress.alike.alike is not None
+    assert progress.alike.alike > 0.1
+    watch = progress.mastered[0].watch
+    assert "where the reps of a session are alike by" in alarm_sentence(watch, progress.alike)
+    assert "alike" not in alarm_sentence(watch)
+    with pytest.raises(OutOfRange, match="at least one rep a session"):
+        uneven_reps_to_alarm(0.9, good=0.9, bad=0.7, line=3.0, alike=0.1, session_reps=0)

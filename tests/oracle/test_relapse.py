@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from nares.decide.progress.relapse import relapse_watch, reps_to_alarm, run_sum
+from nares.decide.progress.uneven import uneven_reps_to_alarm
 
 
 def in_fractions(rate: Fraction, ratio: int, line: int) -> float:
@@ -80,3 +81,25 @@ def test_the_average_run_is_what_running_it_gives() -> None:
         runs.append(alarm.at)
     assert np.mean(runs) == pytest.approx(watch.notice_reps, abs=4 * np.std(runs) / 1500**0.5)
     assert reps_to_alarm(0.9, good=0.9, bad=0.7, line=4) == pytest.approx(758, abs=1)
+
+
+def test_sessions_that_are_alike_give_the_usual_average() -> None:
+    watch = relapse_watch(good=0.85, bad=0.6)
+    for rate in (0.85, 0.75, 0.6):
+        exact = reps_to_alarm(rate, good=0.85, bad=0.6, line=watch.line)
+        found = uneven_reps_to_alarm(rate, good=0.85, bad=0.6, line=watch.line, alike=0.0, session_reps=10)
+        assert found == pytest.approx(exact, rel=0.06)
+
+
+@pytest.mark.parametrize(("alike", "reps"), [(0.05, 10), (0.2, 10), (0.1, 25)])
+def test_false_alarms_come_as_often_as_running_sessions_that_differ_gives(alike: float, reps: int) -> None:
+    watch = relapse_watch(good=0.85, bad=0.6)
+    expected = uneven_reps_to_alarm(0.85, good=0.85, bad=0.6, line=watch.line, alike=alike, session_reps=reps)
+    assert expected < 0.75 * watch.false_alarm_reps
+    chance = np.random.default_rng(10_420)
+    size, runs = (1 - alike) / alike, []
+    for _ in range(800):
+        rates = np.repeat(chance.beta(0.85 * size, 0.15 * size, 2500 // reps), reps)
+        alarm = run_sum((chance.random(len(rates)) < rates).tolist(), watch).alarm
+        runs.append(alarm.at if alarm else len(rates))
+    assert np.mean(runs) == pytest.approx(expected, abs=3 * float(np.std(runs)) / 800**0.5 + 0.03 * expected)

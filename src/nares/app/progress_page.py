@@ -123,7 +123,8 @@ def laid_out(found: Progress, steps: tuple[tuple[str, str], ...]) -> ProgressPag
         relapse=tuple(relapse_sentences(found)),
     )
     mastered = tuple(
-        MasteredLine(one, tuple(mastered_sentences(one)), alarm_sentence(one.watch)) for one in found.mastered
+        MasteredLine(one, tuple(mastered_sentences(one)), alarm_sentence(one.watch, found.alike))
+        for one in found.mastered
     )
     return ProgressPage(found.dog, steps, found, said, mastered, None)
 

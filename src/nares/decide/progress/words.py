@@ -1,11 +1,16 @@
 """What a dog's progress says, in sentences for the trainer: every figure with its count and interval."""
 
+from nares.decide.progress.clusters import Alike
 from nares.decide.progress.cold import FEWEST_SESSIONS, Loss
 from nares.decide.progress.course import Place
 from nares.decide.progress.fits import Start
 from nares.decide.progress.mastered import Mastered
 from nares.decide.progress.progress import FEWEST_REPS, Progress
 from nares.decide.progress.relapse import Watch
+from nares.decide.progress.uneven import uneven_reps_to_alarm
+
+TOLD_ALIKE = 0.01
+"""Below this, how alike sessions are is not worth telling of an alarm. [-]"""
 
 STARTS: dict[Start, str] = {
     "open": "The curve may begin anywhere between 0 and 100 %; how fast it may move is weighed over "
@@ -23,7 +28,7 @@ def relapse_sentences(progress: Progress) -> list[str]:
     Said of reps since the dog went on from the step; an alarm stands until the reps after it have earned the
     raise again.
     """
-    return [_fallen(one) for one in progress.mastered if one.standing == "relapse"]
+    return [_fallen(one, progress.alike) for one in progress.mastered if one.standing == "relapse"]
 
 
 def mastered_sentences(one: Mastered) -> list[str]:
@@ -37,12 +42,33 @@ def mastered_sentences(one: Mastered) -> list[str]:
     return said
 
 
-def alarm_sentence(watch: Watch) -> str:
-    """How often the alarm goes by luck, and how soon in earnest."""
+def alarm_sentence(watch: Watch, alike: Alike | None = None) -> str:
+    """How often the alarm goes by luck, and how soon in earnest.
+
+    Args:
+        watch: The alarm.
+        alike: How alike the reps of a session are, where known: false alarms come oftener then.
+    """
     return (
-        f"A false alarm about once in {watch.false_alarm_reps:.0f} reps of a dog at {watch.good:.0%}; "
-        f"one fallen to {watch.bad:.0%} is noticed after about {watch.notice_reps:.0f} reps."
+        f"A false alarm about once in {watch.false_alarm_reps:.0f} reps of a dog at {watch.good:.0%}"
+        f"{_oftener(watch, alike)}; one fallen to {watch.bad:.0%} is noticed after about "
+        f"{watch.notice_reps:.0f} "
+        "reps."
     )
+
+
+def _oftener(watch: Watch, alike: Alike | None) -> str:
+    if alike is None or alike.alike is None or alike.alike < TOLD_ALIKE:
+        return ""
+    reps = uneven_reps_to_alarm(
+        watch.good,
+        good=watch.good,
+        bad=watch.bad,
+        line=watch.line,
+        alike=round(alike.alike, 2),
+        session_reps=round(alike.reps / alike.sessions),
+    )
+    return f" (in {reps:.0f} where the reps of a session are alike by {alike.alike:.2f}, as here)"
 
 
 def rate_sentences(progress: Progress) -> list[str]:
@@ -159,8 +185,8 @@ def alike_sentences(progress: Progress) -> list[str]:
     return said
 
 
-def _fallen(one: Mastered) -> str:
-    return f"{one.step_name}: {_since(one)} {alarm_sentence(one.watch)}"
+def _fallen(one: Mastered, alike: Alike) -> str:
+    return f"{one.step_name}: {_since(one)} {alarm_sentence(one.watch, alike)}"
 
 
 def _since(one: Mastered) -> str:
