@@ -22,6 +22,7 @@ from nares.decide.progress.words import (
     curve_sentences,
     mastered_sentences,
     rate_sentences,
+    steady_alike,
 )
 
 GOOD = [1] * 9 + [0] + [1] * 10
@@ -303,12 +304,17 @@ def test_the_level_moves_the_learning_rep_and_never_the_open_curve() -> None:
 
 
 def test_an_alarm_says_how_much_oftener_it_goes_where_sessions_differ() -> None:
-    uneven = [[1] * 10, [1] * 5 + [0] * 5, [1] * 10, [1] * 10, [0] * 6 + [1] * 4, [1] * 9 + [0], [1] * 10]
+    half = [1, 0, 1, 0, 1, 1, 0, 1, 0, 0]
+    uneven = [[1] * 10, half, [1] * 10, half, [1] * 10, half, [1] * 10]
     progress = found([*days(0, [GOOD]), *days(1, uneven, step=2)])
     assert progress.alike.alike is not None
     assert progress.alike.alike > 0.1
     watch = progress.mastered[0].watch
     assert "where the reps of a session are alike by" in alarm_sentence(watch, progress.alike)
     assert "alike" not in alarm_sentence(watch)
+    assert steady_alike(progress) == progress.alike
+    learning = found(days(0, [[0] * 10, [0] * 9 + [1], [1] * 10, [1] * 10, [1] * 10]))
+    assert steady_alike(learning) is None
+    assert "The dog changed over these sessions" in everything_said(learning)
     with pytest.raises(OutOfRange, match="at least one rep a session"):
         uneven_reps_to_alarm(0.9, good=0.9, bad=0.7, line=3.0, alike=0.1, session_reps=0)

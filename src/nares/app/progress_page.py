@@ -29,6 +29,7 @@ from nares.decide.progress.words import (
     curve_sentences,
     mastered_sentences,
     rate_sentences,
+    steady_alike,
 )
 from nares.report.progress_plots import CurveLine, curve_svg
 
@@ -123,7 +124,7 @@ def laid_out(found: Progress, steps: tuple[tuple[str, str], ...]) -> ProgressPag
         relapse=tuple(relapse_sentences(found)),
     )
     mastered = tuple(
-        MasteredLine(one, tuple(mastered_sentences(one)), alarm_sentence(one.watch, found.alike))
+        MasteredLine(one, tuple(mastered_sentences(one)), alarm_sentence(one.watch, steady_alike(found)))
         for one in found.mastered
     )
     return ProgressPage(found.dog, steps, found, said, mastered, None)

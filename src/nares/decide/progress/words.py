@@ -28,7 +28,7 @@ def relapse_sentences(progress: Progress) -> list[str]:
     Said of reps since the dog went on from the step; an alarm stands until the reps after it have earned the
     raise again.
     """
-    return [_fallen(one, progress.alike) for one in progress.mastered if one.standing == "relapse"]
+    return [_fallen(one, steady_alike(progress)) for one in progress.mastered if one.standing == "relapse"]
 
 
 def mastered_sentences(one: Mastered) -> list[str]:
@@ -55,6 +55,11 @@ def alarm_sentence(watch: Watch, alike: Alike | None = None) -> str:
         f"{watch.notice_reps:.0f} "
         "reps."
     )
+
+
+def steady_alike(progress: Progress) -> Alike | None:
+    """How alike the reps of a session are, unless the dog changed: what it learned is no luck of a day."""
+    return None if progress.changes else progress.alike
 
 
 def _oftener(watch: Watch, alike: Alike | None) -> str:
@@ -176,6 +181,10 @@ def alike_sentences(progress: Progress) -> list[str]:
     ]
     if alike.design_effect is not None and alike.design_effect >= 1.05:
         said.append(f"It takes {alike.design_effect:.1f} such reps to say as much as one independent rep.")
+    if progress.changes:
+        said.append(
+            "The dog changed over these sessions: part of how they differ is what it learned or lost."
+        )
     if progress.effective_reps < 0.95 * progress.reps:
         said.append(
             f"The interval counts the {progress.reps} reps as {progress.effective_reps:.0f}: sessions "
@@ -185,7 +194,7 @@ def alike_sentences(progress: Progress) -> list[str]:
     return said
 
 
-def _fallen(one: Mastered, alike: Alike) -> str:
+def _fallen(one: Mastered, alike: Alike | None) -> str:
     return f"{one.step_name}: {_since(one)} {alarm_sentence(one.watch, alike)}"
 
 
@@ -208,7 +217,7 @@ def _standing(one: Mastered) -> str:
         f"{_day(one.newest)}."
     )
     if one.standing == "relapse":
-        return f"{_since(one)} In all, {share}"
+        return f"F{_since(one)[1:]} In all, {share}"
     if one.standing == "quiet":
         return f"No sign of falling back: {share}"
     return (
