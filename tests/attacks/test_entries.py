@@ -224,6 +224,7 @@ def cut_off_and_clean(c: Connection) -> None:
     c.execute("DELETE FROM lines WHERE entry > 8")
     c.execute("DELETE FROM reps_aside")
     c.execute("DELETE FROM calls")
+    c.execute("DELETE FROM overrulings")
 
 
 @pytest.mark.parametrize(

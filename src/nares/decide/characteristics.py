@@ -122,7 +122,7 @@ def uneven_characteristics(
         >>> from nares.decide import step_lines
         >>> even = uneven_characteristics(0.6, lines=step_lines(), correlation=1e-6, reps_per_session=10)
         >>> f"{even.to_raise:.3f}"
-        '0.047'
+        '0.049'
     """
     if not (0 < rate < 1 and 0 < correlation < 1 and reps_per_session >= 1):
         raise OutOfRange(
