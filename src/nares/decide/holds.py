@@ -154,13 +154,9 @@ class HoldModel:
         """
         _require_chance(chance, "chance")
         _require_chance(confidence, "confidence")
-        times = np.geomspace(1e-3, 1e4, 1200)
-        low, high = self.limits(times, confidence=confidence)
-        enough = [int((edge >= chance).sum()) for edge in (low, high)]
-        return (
-            float(times[enough[0] - 1]) if enough[0] else 0.0,
-            float(times[enough[1]]) if enough[1] < len(times) else float("inf"),
-        )
+        times = np.geomspace(1e-3, 1e4, 161)
+        low, high = (_crossing(times, edge, chance) for edge in self.limits(times, confidence=confidence))
+        return low, high
 
     def extrapolates(self, t_s: float) -> bool:
         """Whether ``t_s`` lies beyond every hold seen, so that only the shape speaks for it."""
@@ -291,6 +287,16 @@ def _notes(holds: Holds) -> list[str]:
         notes.append("This is a single hold: take every figure as a guess.")
     notes.append(f"Beyond {longest} nothing was seen; figures there are extrapolated.")
     return notes
+
+
+def _crossing(times: Floats, falling: Floats, level: float) -> float:
+    """Where a falling curve passes a level; 0 if it begins below, endless if it never does."""
+    enough = int(np.argmax(falling < level)) if (falling < level).any() else len(times)
+    if enough in (0, len(times)):
+        return float("inf") if enough else 0.0
+    above, below = float(falling[enough - 1]), float(falling[enough])
+    part = (above - level) / max(above - below, 1e-12)
+    return float(times[enough - 1] * (times[enough] / times[enough - 1]) ** part)
 
 
 def declines_of(holds: Holds) -> NDArray[np.bool_]:

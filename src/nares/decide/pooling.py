@@ -243,11 +243,12 @@ def _nothing_seen(empty: Seen) -> Seen:
 
 
 def _groups(own: NDArray[np.bool_], sessions: Groups) -> Groups:
-    """Number the own sessions from 0; holds of other steps are never left out: group -1."""
-    numbers = {day: n for n, day in enumerate(dict.fromkeys(int(s) for s in sessions))}
+    """Number the latest own sessions from 0; all other holds are never left out: group -1."""
+    latest = list(dict.fromkeys(int(s) for s in sessions))[-FORETOLD_SESSIONS:]
+    numbers = {day: n for n, day in enumerate(latest)}
     group = np.full(len(own), -1)
     if len(sessions):
-        group[own] = [numbers[int(s)] for s in sessions]
+        group[own] = [numbers.get(int(s), -1) for s in sessions]
     return group
 
 
