@@ -95,33 +95,30 @@ def test_shipped_lines_are_what_is_found_anew(levels: tuple[float, float, float,
     assert found_lines(**dict(zip(names, levels, strict=True))) == _shipped()[levels]  # type: ignore[arg-type]
 
 
-@settings(deadline=None, max_examples=12)
-@given(
-    st.floats(0.7, 0.95),
-    st.floats(0.2, 0.35),
-    st.sampled_from([0.01, 0.05, 0.1]),
-    st.sampled_from([0.1, 0.2, 0.3]),
-    st.sampled_from([20, 40, 60]),
+@pytest.mark.parametrize(
+    ("ready", "not_ready", "false_raise", "missed_raise", "cap", "long_enough"),
+    [
+        (0.90, 0.65, 0.05, 0.20, 40, 40),
+        (0.80, 0.50, 0.01, 0.10, 30, 60),
+        (0.95, 0.70, 0.10, 0.30, 12, 30),
+        (0.75, 0.50, 0.05, 0.10, 20, 60),
+    ],
 )
-def test_lines_of_any_levels_keep_their_risks_and_their_order(
-    ready: float, apart: float, false_raise: float, missed_raise: float, cap: int
+def test_lines_of_other_levels_keep_their_risks_and_their_order(
+    ready: float, not_ready: float, false_raise: float, missed_raise: float, cap: int, long_enough: int
 ) -> None:
     def lines_of(cap: int) -> StepLines:
         return step_lines(
-            ready=ready,
-            not_ready=ready - apart,
-            false_raise=false_raise,
-            missed_raise=missed_raise,
-            cap=cap,
+            ready=ready, not_ready=not_ready, false_raise=false_raise, missed_raise=missed_raise, cap=cap
         )
 
     lines = lines_of(cap)
     assert len(lines.raise_at) == len(lines.ease_at) == cap
     assert all(0 <= up - before <= 1 for before, up in zip(lines.raise_at, lines.raise_at[1:], strict=False))
     assert all(down < up for down, up in zip(lines.ease_at, lines.raise_at, strict=True))
-    unready, is_ready = characteristics_of(lines, [ready - apart, ready])
+    unready, is_ready = characteristics_of(lines, [not_ready, ready])
     assert unready.to_raise <= false_raise + 1e-9
-    assert characteristics_of(lines_of(150), [ready])[0].to_raise >= 1 - missed_raise - 1e-9
+    assert characteristics_of(lines_of(long_enough), [ready])[0].to_raise >= 1 - missed_raise - 1e-9
     assert is_ready.to_raise + is_ready.to_ease + is_ready.undecided == pytest.approx(1)
 
 
