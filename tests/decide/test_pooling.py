@@ -64,6 +64,16 @@ def test_one_other_dog_leaves_more_room_than_six() -> None:
     assert one.of(1.0)[0][1] > six.of(1.0)[0][1]
 
 
+def test_dogs_that_differ_leave_room_for_one_more_that_differs() -> None:
+    """However well each is known: dogs a factor of ten apart say that the next may be anywhere between."""
+    alike = learn_other_dogs([held(6.0, 240, seed) for seed in range(4)])
+    apart = learn_other_dogs([held(2.0 * 10 ** (seed % 2), 240, seed, longest_s=30.0) for seed in range(4)])
+    assert alike is not None
+    assert apart is not None
+    assert 0.2 < alike.of(1.0)[0][1] < 0.6
+    assert apart.of(1.0)[0][1] > 0.8
+
+
 def test_dogs_that_never_broke_teach_nothing() -> None:
     assert learn_other_dogs([([3.0] * 10, [False] * 10)]) is None
     assert learn_other_dogs([]) is None
