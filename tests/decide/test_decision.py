@@ -9,7 +9,7 @@ import pytest
 from nares.base.chances import one_in
 from nares.base.errors import OutOfRange, Unknown
 from nares.base.vocab import Rep
-from nares.decide import Decision, decide, read_programme, shipped_programme
+from nares.decide import Decision, characteristics_of, decide, read_programme, shipped_programme, step_lines
 from nares.decide.evidence import latest_stretch
 
 BOX = read_programme(shipped_programme())
@@ -226,3 +226,13 @@ def test_few_holds_promise_nothing() -> None:
     said = " ".join(decided(session(1, [1, 1])).because)
     assert "too few to say how long the dog holds" in said
     assert "times in 100; " not in said
+
+
+def test_an_open_run_says_how_many_more_reps_bring_an_answer() -> None:
+    found = decided(session(1, [1, 1, 1, 0, 1, 1]))
+    assert found.call == "stay"
+    rate = 6 / 8
+    (ahead,) = characteristics_of(step_lines(), [rate], reps=6, met=5)
+    said = f"at about 75%, {ahead.reps:.0f} more reps bring an answer on average: to raise"
+    assert any(said in sentence for sentence in found.because)
+    assert not any("bring an answer" in sentence for sentence in decided(session(1, [1] * 8)).because)

@@ -155,6 +155,18 @@ def _left_out(stretch: Stretch) -> list[str]:
     ]
 
 
+def more_sentence(call: StepCall, step: Step) -> list[str]:
+    """How many more reps an open run is likely to take, for a dog that goes on as it has until now."""
+    if call.call != "stay" or call.undecided or call.open_reps == 0 or call.rate is None:
+        return []
+    rate = (call.met + 1) / (call.reps + 2)  # drawn a little to the middle: few reps all met are no certainty
+    (ahead,) = characteristics_of(step.lines(), [rate], reps=call.open_reps, met=call.open_met)
+    return [
+        f"If the dog goes on as until now, at about {rate:.0%}, {ahead.reps:.0f} more reps bring an answer "
+        f"on average: to raise {one_in(ahead.to_raise)}."
+    ]
+
+
 def interval_sentence(call: StepCall, step: Step) -> list[str]:
     """Say so when all reps together leave room for a dog that is not ready, although the test says raise."""
     if call.low is None or call.low > step.not_ready:

@@ -19,6 +19,7 @@ from nares.decide.because import (
     evidence_sentences,
     hold_sentences,
     interval_sentence,
+    more_sentence,
     risk_sentences,
 )
 from nares.decide.easing import step_of
@@ -119,6 +120,7 @@ def decide(
         *((alone_sentence(numbers),) if verdict is not numbers else ()),
         *evidence_sentences(found, stretch, step.name),
         *(interval_sentence(found, step) if verdict.call == "raise" else ()),
+        *more_sentence(found, step),
         verdict.why,
         *(isolation.because if isolation else ()),
         *offered,
