@@ -13,9 +13,9 @@ import numpy as np
 from tests.recovery.broken_dogs import Found, guilty, plain, until_named
 
 from nares.decide import read_programme, shipped_programme
-from nares.decide.easing import suspects
-from nares.decide.probes import probe_risks, probe_steps
-from nares.decide.programme import Step
+from nares.decide.isolation.easing import suspects
+from nares.decide.isolation.probes import probe_risks, probe_steps
+from nares.decide.steps.programme import Step
 
 BOX = read_programme(shipped_programme())
 FIRST_SEED = 10_000

@@ -13,7 +13,7 @@ from functools import partial
 from math import exp
 
 from nares.decide import characteristics_of, step_lines, wald_lines
-from nares.decide.habits import HABITS, habit_characteristics, habit_raises, lines_raise
+from nares.decide.calling.habits import HABITS, habit_characteristics, habit_raises, lines_raise
 
 WALD = wald_lines(ready=0.85, not_ready=0.60, false_raise=0.05, missed_raise=0.20)
 OURS = step_lines()

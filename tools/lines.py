@@ -9,9 +9,9 @@ A test finds each of them again and compares.
 import json
 from pathlib import Path
 
-from nares.decide.induction import found_lines
+from nares.decide.calling.induction import found_lines
 
-FILE = Path(__file__).resolve().parents[1] / "src" / "nares" / "decide" / "lines.json"
+FILE = Path(__file__).resolve().parents[1] / "src" / "nares" / "decide" / "calling" / "lines.json"
 LEVELS = (
     (0.85, 0.60, 0.05, 0.20, 40),
     (0.85, 0.60, 0.01, 0.20, 40),

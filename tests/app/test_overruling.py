@@ -16,7 +16,7 @@ from nares.app.running import current_step
 from nares.base.errors import NaresError, Refused
 from nares.base.vocab import Rep
 from nares.decide import Decision
-from nares.decide.heeding import Instead
+from nares.decide.isolation.heeding import Instead
 
 RAISE = OverruleCall("Moss", "raise", "Seen him hold longer at home.", "Wren")
 

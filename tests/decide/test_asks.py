@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from nares.base.errors import OutOfRange
 from nares.decide import asks_between, draw_asks, fleshler_hoffman, hold_model, percentile_rank
-from nares.decide.asks import TICK_S, expected_success
+from nares.decide.hold.asks import TICK_S, expected_success
 
 MODEL = hold_model(
     [2, 2, 3, 3, 1.4, 4, 4, 5, 2.6, 5, 6, 3.9, 6, 7, 7, 5.2, 8, 4.4],

@@ -5,8 +5,8 @@ from itertools import product
 import pytest
 
 from nares.decide import step_lines
-from nares.decide.counts import ease_counts, raise_counts
-from nares.decide.lines import StepLines
+from nares.decide.calling.counts import ease_counts, raise_counts
+from nares.decide.calling.lines import StepLines
 
 SHORT = step_lines(cap=12)
 

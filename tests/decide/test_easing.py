@@ -5,8 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.decide.test_decision import BOX
 
-from nares.decide.criteria import CRITERIA
-from nares.decide.easing import (
+from nares.decide.isolation.easing import (
     differing,
     eased_by,
     easier_value,
@@ -18,6 +17,7 @@ from nares.decide.easing import (
     suspects,
     with_eased,
 )
+from nares.decide.steps.criteria import CRITERIA
 
 
 @given(st.sampled_from(BOX.steps), st.data())

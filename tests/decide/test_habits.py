@@ -6,7 +6,7 @@ import pytest
 
 from nares.base.errors import OutOfRange
 from nares.decide import operating_characteristics, step_lines
-from nares.decide.habits import HABITS, Habit, habit_characteristics, habit_raises, lines_raise
+from nares.decide.calling.habits import HABITS, Habit, habit_characteristics, habit_raises, lines_raise
 
 
 def raised_at(path: tuple[int, ...], met: int, window: int, times: int) -> int | None:

@@ -7,7 +7,7 @@ from tests.decide.test_decision import BOX, session
 from nares.base.vocab import SignsStanding
 from nares.decide import decide
 from nares.decide.decision import Decision
-from nares.decide.heeding import Instead
+from nares.decide.isolation.heeding import Instead
 
 RAISES = session(1, [1] * 14)
 

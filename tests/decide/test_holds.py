@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from nares.base.errors import NotEnoughData, OutOfRange
 from nares.decide import hold_model, kaplan_meier, recency_weights
-from nares.decide.holds import STRETCH
+from nares.decide.hold.holds import STRETCH
 
 holds = st.lists(st.tuples(st.floats(0, 60), st.booleans()), min_size=1, max_size=25)
 

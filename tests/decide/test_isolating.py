@@ -7,9 +7,9 @@ import pytest
 from tests.decide.test_decision import BOX, decided, session
 
 from nares.base.vocab import Rep
-from nares.decide.easing import differing, step_of
-from nares.decide.isolating import Isolation
-from nares.decide.probes import PROBE_CAP, WRONG, probe_risks, probe_state, probe_steps
+from nares.decide.isolation.easing import differing, step_of
+from nares.decide.isolation.isolating import Isolation
+from nares.decide.isolation.probes import PROBE_CAP, WRONG, probe_risks, probe_state, probe_steps
 
 FAILED = BOX.step("handler-2m")
 DISTANCE, HAND, HOLD = "handler-2m~distance_m=0", "handler-2m~hand=side", "handler-2m~ask_s=1-2"

@@ -2,7 +2,7 @@
 
 from tests.decide.test_decision import BOX, decided, session
 
-from nares.decide.offering import harder_in, one_at_a_time
+from nares.decide.isolation.offering import harder_in, one_at_a_time
 
 
 def test_a_step_that_was_too_much_before_is_said_and_two_ways_are_offered() -> None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from tests.decide.test_decision import BOX, session
 
-from nares.decide.outcomes import JUDGED_ON, came_of, error_of, nearer_ready, tally_of
+from nares.decide.isolation.outcomes import JUDGED_ON, came_of, error_of, nearer_ready, tally_of
 
 HOLD = BOX.step("hold-5")
 GOOD, BAD = [1] * 8 + [0] * 2, [1] * 7 + [0] * 3

@@ -21,7 +21,7 @@ from nares.decide import (
     read_programme,
     shipped_programme,
 )
-from nares.decide.asks import expected_success
+from nares.decide.hold.asks import expected_success
 from nares.decide.plan import longest_run, plan_kept, reps_planned
 
 PROGRAMME = read_programme(shipped_programme())

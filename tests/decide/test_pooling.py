@@ -8,7 +8,7 @@ import pytest
 from nares.base.errors import NotEnoughData, OutOfRange
 from nares.base.vocab import Rep
 from nares.decide import HoldModel, OtherDogs, hold_model_of, learn_other_dogs, pooled_hold_model
-from nares.decide.nextasks import OWN_ENOUGH, needs_other_dogs
+from nares.decide.hold.nextasks import OWN_ENOUGH, needs_other_dogs
 
 Holds = tuple[list[float], list[bool]]
 

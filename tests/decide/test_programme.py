@@ -4,7 +4,7 @@ import pytest
 
 from nares.base.errors import Unknown, Unusable
 from nares.decide import check_programme, read_programme, shipped_programme
-from nares.decide.programme_check import raises_of
+from nares.decide.steps.programme_check import raises_of
 
 BOX = shipped_programme()
 

@@ -17,8 +17,8 @@ from nares.decide import (
     step_lines,
     wald_lines,
 )
-from nares.decide.induction import found_lines
-from nares.decide.lines import _shipped
+from nares.decide.calling.induction import found_lines
+from nares.decide.calling.lines import _shipped
 
 RAISE_COUNTS = {8: 8, 9: 9, 10: 10, 11: 11, 12: 11, 13: 12, 14: 13, 15: 14, 17: 15, 20: 17, 30: 25, 40: 32}
 

@@ -21,9 +21,9 @@ from pathlib import Path
 import numpy as np
 
 from nares.base.times import utc_text
-from nares.decide.programme import Step
-from nares.decide.programme_file import read_programme, shipped_programme
 from nares.decide.repcells import COLUMNS
+from nares.decide.steps.programme import Step
+from nares.decide.steps.programme_file import read_programme, shipped_programme
 
 TABLE = Path(__file__).resolve().parents[2] / "src" / "nares" / "demo" / "saltmarsh.csv"
 LAST_DAY = datetime(2026, 3, 27, 8, 0, tzinfo=UTC)

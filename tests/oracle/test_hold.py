@@ -12,11 +12,11 @@ from lifelines import (
 from scipy import stats
 
 from nares.decide import hold_model, kaplan_meier
-from nares.decide.foresight import group_scores
-from nares.decide.laws import law_at, log_tail, z_beyond
-from nares.decide.likelihood import Prior, Seen, largest, nothing_known, slopes, terms
-from nares.decide.shapes import Shape, fit_any_form, seen_of
-from nares.decide.survival import checked_holds
+from nares.decide.hold.foresight import group_scores
+from nares.decide.hold.laws import law_at, log_tail, z_beyond
+from nares.decide.hold.likelihood import Prior, Seen, largest, nothing_known, slopes, terms
+from nares.decide.hold.shapes import Shape, fit_any_form, seen_of
+from nares.decide.hold.survival import checked_holds
 
 Holds = tuple[list[float], list[int]]
 

@@ -5,7 +5,7 @@ and prints 5.3 where 1.8 is meant, though it goes on with rank 2, which is right
 import pytest
 
 from nares.decide import percentile_rank
-from nares.decide.schedule import whole_percentile_rank
+from nares.decide.hold.schedule import whole_percentile_rank
 
 
 @pytest.mark.published(source="galbicka-1994", at="equation k = (m + 1)(1 - w)", seen="memory")

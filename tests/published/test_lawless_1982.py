@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from nares.decide import hold_model
-from nares.decide.shapes import fit_any_form, seen_of
-from nares.decide.survival import checked_holds
+from nares.decide.hold.shapes import fit_any_form, seen_of
+from nares.decide.hold.survival import checked_holds
 
 BEARINGS = [
     17.88, 28.92, 33.00, 41.52, 42.12, 45.60, 48.40, 51.84, 51.96, 54.12, 55.56, 67.80,

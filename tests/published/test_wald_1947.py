@@ -11,7 +11,7 @@ from math import log
 
 import pytest
 
-from nares.decide.sprt import Lines, sprt_lines
+from nares.decide.calling.sprt import Lines, sprt_lines
 
 
 def plan(good: float, bad: float, producer: float, consumer: float) -> Lines:

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from nares.base.vocab import Rep
-from nares.decide.easing import level_of, name_of, step_of
 from nares.decide.evidence import latest_stretch
-from nares.decide.isolating import Isolation, isolate
-from nares.decide.programme import Programme, Step
+from nares.decide.isolation.easing import level_of, name_of, step_of
+from nares.decide.isolation.isolating import Isolation, isolate
+from nares.decide.steps.programme import Programme, Step
 from nares.decide.verdict import call_on
 
 REPS = 12

@@ -7,9 +7,9 @@ import pytest
 from numpy.typing import NDArray
 
 from nares.decide import HoldModel, draw_asks, hold_model, pooled_hold_model
-from nares.decide.laws import z_beyond
-from nares.decide.shapes import fit_any_form, seen_of
-from nares.decide.survival import checked_holds
+from nares.decide.hold.laws import z_beyond
+from nares.decide.hold.shapes import fit_any_form, seen_of
+from nares.decide.hold.survival import checked_holds
 
 Floats = NDArray[np.float64]
 Dog = Callable[[np.random.Generator, int], Floats]

@@ -6,7 +6,7 @@ import numpy as np
 from tests.recovery.broken_dogs import guilty, plain, until_named
 
 from nares.decide import read_programme, shipped_programme
-from nares.decide.easing import suspects
+from nares.decide.isolation.easing import suspects
 
 BOX = read_programme(shipped_programme())
 FAILED = BOX.step("handler-2m")

@@ -10,9 +10,9 @@ from nares.app.signs import SignsLine, SignsPage
 from nares.base.vocab import SignsStanding
 from nares.care.latency import Slowing
 from nares.care.signs import SIGNS, TO_DO
-from nares.decide.blame import Blame, Share
-from nares.decide.outcomes import tally_of
-from nares.decide.probes import Probe
+from nares.decide.isolation.blame import Blame, Share
+from nares.decide.isolation.outcomes import tally_of
+from nares.decide.isolation.probes import Probe
 
 
 def signs() -> SignsPage:

@@ -33,7 +33,7 @@ from nares.base.errors import NotEnoughData, Refused
 from nares.base.times import utc_text
 from nares.care.ration import CAUTIONS
 from nares.decide import Programme, SessionPlan, Step, plan_session, read_programme, shipped_programme
-from nares.decide.easing import step_of
+from nares.decide.isolation.easing import step_of
 from nares.decide.stopping import stop_rules
 
 HANDLER_SAYS = (

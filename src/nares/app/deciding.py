@@ -29,11 +29,11 @@ from nares.decide import (
     read_rep_table,
     shipped_programme,
 )
-from nares.decide.easing import step_of
 from nares.decide.evidence import latest_stretch, reps_of
-from nares.decide.heeding import Instead
-from nares.decide.isolating import Isolation
-from nares.decide.offering import Offer
+from nares.decide.isolation.easing import step_of
+from nares.decide.isolation.heeding import Instead
+from nares.decide.isolation.isolating import Isolation
+from nares.decide.isolation.offering import Offer
 from nares.record.found import Overruling
 
 

@@ -26,9 +26,9 @@ from nares.base.errors import OutOfRange, Unknown
 from nares.base.interval import session_spread, wilson_interval
 from nares.base.times import utc_text
 from nares.decide import Evidence, HoldModel, Programme, hold_model_of
-from nares.decide.easing import origin_of
 from nares.decide.evidence import latest_stretch
-from nares.decide.programme_check import raises_of, relaxes_of
+from nares.decide.isolation.easing import origin_of
+from nares.decide.steps.programme_check import raises_of, relaxes_of
 from nares.record.found import Dog, Tally
 from nares.report.plots import Curve, RatePoint, hold_svg, success_svg
 

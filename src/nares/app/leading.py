@@ -1,7 +1,7 @@
 """Where a call leads: to the step it named, or to the one a person decided on instead."""
 
 from nares.decide import Programme
-from nares.decide.easing import eased_by, parent_of, step_of
+from nares.decide.isolation.easing import eased_by, parent_of, step_of
 from nares.record.found import CallMade
 
 

@@ -12,9 +12,9 @@ from nares.app.standing_signs import signs_of
 from nares.base.errors import Refused, Unknown
 from nares.base.vocab import Call
 from nares.decide import Programme
-from nares.decide.easing import step_of
-from nares.decide.heeding import EASE_AT, Instead
-from nares.decide.offering import one_at_a_time
+from nares.decide.isolation.easing import step_of
+from nares.decide.isolation.heeding import EASE_AT, Instead
+from nares.decide.isolation.offering import one_at_a_time
 from nares.record.found import CallMade
 from nares.record.store import Proposed
 

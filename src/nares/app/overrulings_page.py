@@ -10,8 +10,8 @@ from nares.app.pages import CallView
 from nares.base.times import read_utc
 from nares.base.vocab import Rep
 from nares.decide import Programme
-from nares.decide.easing import step_of
-from nares.decide.outcomes import JUDGED_ON, Came, Outcome, Tally, came_of, error_of, tally_of
+from nares.decide.isolation.easing import step_of
+from nares.decide.isolation.outcomes import JUDGED_ON, Came, Outcome, Tally, came_of, error_of, tally_of
 from nares.record.found import CallMade, OverrulingKept
 
 

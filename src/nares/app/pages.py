@@ -9,8 +9,8 @@ from nares.app.standing import LanesAs as LanesAs
 from nares.base.vocab import Call, MeasuredRep, Reading, Rep, Span
 from nares.base.vocab import PlannedRep as PlannedRep  # shown as it was planned
 from nares.decide.decision import Evidence as Evidence  # shown as it was decided
-from nares.decide.isolating import Isolation as Isolation
-from nares.decide.offering import Offer as Offer
+from nares.decide.isolation.isolating import Isolation as Isolation
+from nares.decide.isolation.offering import Offer as Offer
 from nares.measure.corrections import Edit
 
 

@@ -16,7 +16,7 @@ from nares.app.rationing import Food, food_today
 from nares.base.times import read_utc
 from nares.base.vocab import Call
 from nares.decide import Programme, SessionPlan, asks_again, decide, plan_session
-from nares.decide.easing import step_of
+from nares.decide.isolation.easing import step_of
 from nares.decide.plan import plan_kept
 from nares.record.found import CallMade, CardTaken
 

@@ -12,8 +12,8 @@ from nares.decide import (
     uneven_characteristics,
 )
 from nares.decide.because import UNEVEN, USUAL_SESSION
-from nares.decide.easing import step_of
-from nares.decide.habits import HABITS, habit_characteristics
+from nares.decide.calling.habits import HABITS, habit_characteristics
+from nares.decide.isolation.easing import step_of
 from nares.report.risk_plots import RiskCurve, chances_svg
 
 RATES = tuple(round(0.40 + 0.02 * n, 2) for n in range(31))

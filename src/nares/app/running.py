@@ -16,7 +16,7 @@ from nares.base.errors import NaresError, Refused, Unusable
 from nares.base.times import read_utc, utc_text
 from nares.base.vocab import Reading, RecordingFacts, Region
 from nares.decide import Step
-from nares.decide.easing import step_of
+from nares.decide.isolation.easing import step_of
 from nares.media import open_recording
 from nares.record.store import Proposed
 

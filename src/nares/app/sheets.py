@@ -32,7 +32,7 @@ from nares.base.errors import Refused, Unknown
 from nares.base.findings import Finding, refuse_if_any
 from nares.base.times import read_utc
 from nares.decide import read_programme
-from nares.decide.easing import step_of
+from nares.decide.isolation.easing import step_of
 from nares.decide.sheets import (
     CARRIED,
     FIELDS,

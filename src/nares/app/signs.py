@@ -18,7 +18,7 @@ from nares.base.vocab import SignsStanding
 from nares.care.latency import Slowing as Slowing
 from nares.care.latency import returns_s, slowing
 from nares.care.signs import BY_KEY, SIGNS, TO_DO, Sign, level_of, sign_of
-from nares.decide.heeding import EASE_AT
+from nares.decide.isolation.heeding import EASE_AT
 from nares.record.found import Session, SignsKept
 from nares.record.store import Proposed
 

@@ -28,8 +28,8 @@ from nares.decide import (
     ladder_risk,
     risk_for_ladder,
 )
-from nares.decide.counts import ease_counts, raise_counts
-from nares.decide.easing import step_of
+from nares.decide.calling.counts import ease_counts, raise_counts
+from nares.decide.isolation.easing import step_of
 from nares.report.what_if_plots import chances_svg, reps_svg
 
 ASK_CHANCE = 0.85

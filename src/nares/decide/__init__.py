@@ -3,8 +3,7 @@
 scipy is imported only where a hold with breaks is fitted.
 """
 
-from nares.decide.asks import asks_between, draw_asks
-from nares.decide.characteristics import (
+from nares.decide.calling.characteristics import (
     Characteristics,
     characteristics_of,
     ladder_risk,
@@ -12,20 +11,21 @@ from nares.decide.characteristics import (
     risk_for_ladder,
     uneven_characteristics,
 )
+from nares.decide.calling.lines import StepLines, step_lines, wald_lines
+from nares.decide.calling.step import StepCall, step_call
 from nares.decide.decision import Decision, Evidence, decide
-from nares.decide.holds import HoldModel, hold_model, recency_weights
-from nares.decide.lines import StepLines, step_lines, wald_lines
-from nares.decide.nextasks import hold_model_of, needs_other_dogs, next_asks
-from nares.decide.otherdogs import OtherDogs, learn_other_dogs
+from nares.decide.hold.asks import asks_between, draw_asks
+from nares.decide.hold.holds import HoldModel, hold_model, recency_weights
+from nares.decide.hold.nextasks import hold_model_of, needs_other_dogs, next_asks
+from nares.decide.hold.otherdogs import OtherDogs, learn_other_dogs
+from nares.decide.hold.pooling import pooled_hold_model
+from nares.decide.hold.schedule import fleshler_hoffman, percentile_rank
+from nares.decide.hold.survival import Survived, kaplan_meier
 from nares.decide.plan import SessionPlan, asks_again, plan_session
-from nares.decide.pooling import pooled_hold_model
-from nares.decide.programme import Programme, Step
-from nares.decide.programme_check import check_programme
-from nares.decide.programme_file import read_programme, shipped_programme
 from nares.decide.reptable import RepTable, read_rep_table, write_rep_table
-from nares.decide.schedule import fleshler_hoffman, percentile_rank
-from nares.decide.step import StepCall, step_call
-from nares.decide.survival import Survived, kaplan_meier
+from nares.decide.steps.programme import Programme, Step
+from nares.decide.steps.programme_check import check_programme
+from nares.decide.steps.programme_file import read_programme, shipped_programme
 
 __all__ = [
     "Characteristics",

@@ -6,18 +6,18 @@ Rates are written in per cent and risks as "1 time in 20"; a sentence gives the 
 """
 
 from nares.base.chances import one_in
-from nares.decide.asks import TICK_S
-from nares.decide.characteristics import (
+from nares.decide.calling.characteristics import (
     Characteristics,
     characteristics_of,
     ladder_risk,
     uneven_characteristics,
 )
+from nares.decide.calling.lines import StepLines
+from nares.decide.calling.step import StepCall
 from nares.decide.evidence import Stretch
-from nares.decide.holds import HoldModel
-from nares.decide.lines import StepLines
-from nares.decide.programme import Step
-from nares.decide.step import StepCall
+from nares.decide.hold.asks import TICK_S
+from nares.decide.hold.holds import HoldModel
+from nares.decide.steps.programme import Step
 
 HOLDS_TO_SPEAK = 5
 """With fewer holds than this nothing is said of how long the dog holds, nor asked by it. [count]"""

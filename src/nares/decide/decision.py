@@ -22,16 +22,16 @@ from nares.decide.because import (
     more_sentence,
     risk_sentences,
 )
-from nares.decide.easing import step_of
+from nares.decide.calling.step import StepCall
 from nares.decide.evidence import Stretch, latest_stretch, reps_of
-from nares.decide.heeding import Alone, Instead, alone_sentence, decided_instead, heeded
-from nares.decide.holds import HoldModel
-from nares.decide.isolating import Isolation, followed, isolate
-from nares.decide.nextasks import hold_model_of, next_asks
-from nares.decide.offering import Offer, offers_beside, raised_at_once
-from nares.decide.otherdogs import OtherDogs
-from nares.decide.programme import LEVELS, Programme, Step
-from nares.decide.step import StepCall
+from nares.decide.hold.holds import HoldModel
+from nares.decide.hold.nextasks import hold_model_of, next_asks
+from nares.decide.hold.otherdogs import OtherDogs
+from nares.decide.isolation.easing import step_of
+from nares.decide.isolation.heeding import Alone, Instead, alone_sentence, decided_instead, heeded
+from nares.decide.isolation.isolating import Isolation, followed, isolate
+from nares.decide.isolation.offering import Offer, offers_beside, raised_at_once
+from nares.decide.steps.programme import LEVELS, Programme, Step
 from nares.decide.verdict import call_on, verdict_on
 
 

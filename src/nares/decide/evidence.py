@@ -24,10 +24,10 @@ from datetime import datetime
 from nares.base.errors import Unknown
 from nares.base.times import read_utc
 from nares.base.vocab import Rep
-from nares.decide.asks import TICK_S
-from nares.decide.easing import step_of
-from nares.decide.holds import REFUSED_S
-from nares.decide.programme import Programme, Step
+from nares.decide.hold.asks import TICK_S
+from nares.decide.hold.holds import REFUSED_S
+from nares.decide.isolation.easing import step_of
+from nares.decide.steps.programme import Programme, Step
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ Conventions
 - How many: at most the asks drawn, what food allows, and what is likely to bring an answer. `SETS` are
   choices of this program.
 
-The asks themselves are drawn with the call (`nares.decide.asks`); when to stop is `nares.decide.stopping`.
+The asks themselves are drawn with the call (`nares.decide.hold.asks`); when to stop is
+`nares.decide.stopping`.
 """
 
 from collections.abc import Sequence
@@ -24,8 +25,8 @@ from numpy.typing import NDArray
 
 from nares.base.errors import OutOfRange
 from nares.base.vocab import Allowance, Call, PlannedRep, Source
-from nares.decide.asks import TICK_S
-from nares.decide.programme import Step
+from nares.decide.hold.asks import TICK_S
+from nares.decide.steps.programme import Step
 from nares.decide.stopping import StopRule, stop_rules
 
 LimitedBy = Literal["asks", "likely", "session", "left"]

@@ -16,10 +16,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nares.base.vocab import Call, Rep
-from nares.decide.easing import eased_by, parent_of, step_of
+from nares.decide.calling.step import StepCall, step_call
 from nares.decide.evidence import Stretch, refusals
-from nares.decide.programme import Programme, Step
-from nares.decide.step import StepCall, step_call
+from nares.decide.isolation.easing import eased_by, parent_of, step_of
+from nares.decide.steps.programme import Programme, Step
 
 STOP_WINDOW = 5
 STOP_REFUSALS = 3

@@ -14,7 +14,7 @@ from itertools import groupby
 
 from nares.base.vocab import Rep
 from nares.decide.evidence import speaks_for
-from nares.decide.programme import Step
+from nares.decide.steps.programme import Step
 
 MOST_BINS = 400
 """A curve has at most so many bins: more than a phone can show, few enough to be drawn at once. [count]"""

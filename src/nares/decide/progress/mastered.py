@@ -8,8 +8,8 @@ count there: proof sessions, warm-ups and closing reps that were asked for in fu
 than the step's shortest hold is not watched, because it was given to be met.
 
 ``good`` and ``bad`` of the alarm are the step's ``ready`` and ``not_ready``. After an alarm the step counts
-as fallen back until the reps since then have earned the raise again (`nares.decide.step`); then the watch
-begins anew.
+as fallen back until the reps since then have earned the raise again (`nares.decide.calling.step`); then the
+watch begins anew.
 """
 
 from collections.abc import Sequence
@@ -18,11 +18,11 @@ from typing import Literal
 
 from nares.base.interval import session_spread, wilson_interval
 from nares.base.vocab import Rep
+from nares.decide.calling.step import step_call
 from nares.decide.evidence import speaks_for
-from nares.decide.programme import Programme, Step
 from nares.decide.progress.course import Place
 from nares.decide.progress.relapse import Watch, relapse_watch, run_sum
-from nares.decide.step import step_call
+from nares.decide.steps.programme import Programme, Step
 
 Standing = Literal["untried", "quiet", "watch", "relapse"]
 

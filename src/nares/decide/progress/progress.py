@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from nares.base.interval import session_spread, wilson_interval
 from nares.base.vocab import Rep
 from nares.decide.evidence import latest_stretch, reps_of
-from nares.decide.programme import LEVELS, Programme
 from nares.decide.progress.change_points import MOST_REPS, Stretch, change_points, stretches
 from nares.decide.progress.clusters import Alike, sessions_alike
 from nares.decide.progress.cold import COLD_REPS, ColdStart, cold_start
@@ -22,6 +21,7 @@ from nares.decide.progress.course import Bin, Course, Place, bins_of, course_at
 from nares.decide.progress.curve import LearningCurve, learning_curve
 from nares.decide.progress.fits import Start
 from nares.decide.progress.mastered import Mastered, mastered_steps
+from nares.decide.steps.programme import LEVELS, Programme
 
 FEWEST_REPS = 5
 """With fewer reps at a step no curve is drawn. [count]"""

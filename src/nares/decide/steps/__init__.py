@@ -1,0 +1,1 @@
+"""Programmes: ordered steps, their criteria, every fault of an edited one, and the shipped one."""
