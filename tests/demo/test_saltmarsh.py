@@ -72,6 +72,18 @@ def test_the_demo_shows_a_correction_in_the_open(kennel: tuple[Path, Built]) -> 
         assert [(change.old, change.new) for change in changes] == [("0", "1")]
 
 
+def test_the_demo_shows_a_sign_seen_and_two_calls_overruled_with_their_outcome(
+    kennel: tuple[Path, Built],
+) -> None:
+    with open_desk(kennel[0]) as desk:
+        signs = jobs.signs_page(desk, "Plover")
+        assert [line.session for line in signs.lines] == ["plover-05"]
+        assert signs.standing.level <= 1
+        overruled = jobs.overrulings_page(desk, dog="Teasel").lines
+        assert [(line.advised, line.decided) for line in overruled] == [("raise", "stay"), ("raise", "stay")]
+        assert all(line.came for line in overruled)
+
+
 def test_the_demo_run_again_adds_nothing(kennel: tuple[Path, Built]) -> None:
     again = build(kennel[0], now=NOW + timedelta(days=3), progress=lambda done, doing: None)
     assert again.entries == again.entries_before == kennel[1].entries

@@ -22,6 +22,8 @@ from nares.demo.scenario import (
     FILMED,
     HANDLER,
     KENNEL,
+    OVERRULED,
+    SIGNS,
     SITE,
     TRAINER,
     recording,
@@ -125,8 +127,17 @@ def _write_history(desk: Desk, clock: Days, reps: Sequence[Rep]) -> None:
         clock.at = read_utc(rows[0].started_at) + WRITTEN_DOWN
         if session not in kept:
             keep_session(desk, rows, TRAINER if rows[0].dog != "Teasel" else HANDLER)
+            _on_their_own(desk, session)
         if session == CORRECTION.session:
             _correct(desk)
+
+
+def _on_their_own(desk: Desk, session: str) -> None:
+    """What people saw and decided after a session just written down."""
+    if session == SIGNS.session:
+        jobs.note_signs(desk, SIGNS)
+    if session in OVERRULED:
+        jobs.overrule_call(desk, OVERRULED[session])
 
 
 def _correct(desk: Desk) -> None:

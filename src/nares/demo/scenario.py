@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from importlib.resources import files
 from pathlib import Path
 
-from nares.app.deeds import AddDog
+from nares.app.deeds import AddDog, NoteSigns, OverruleCall
 from nares.base.times import read_utc, utc_text
 from nares.base.vocab import Region, Rep
 
@@ -48,6 +48,23 @@ FILMED = Filmed(
     side=Region(0.6443, 0.4363, 0.0341, 0.0958),
     asks_s=(1.0, 1.2, 0.9, 1.4, 1.1, 0.8, 1.3, 1.0, 0.8, 1.5, 0.8, 1.2, 0.9, 1.1, 1.0),
 )
+
+
+SIGNS = NoteSigns(
+    "Plover",
+    ("yawn",),
+    HANDLER,
+    session="plover-05",
+    rep=7,
+    note="Once, at the box. Loose and quick again after.",
+)
+OVERRULED = {
+    "teasel-03": OverruleCall(
+        "Teasel", "stay", "A second session before the hand goes: the yard was quiet and cool today.", TRAINER
+    ),
+    "teasel-11": OverruleCall("Teasel", "stay", "Food in sight on a hungry day first.", TRAINER),
+}
+"""What people saw and decided on their own, by the session after which it was."""
 
 
 def recording() -> Path:
