@@ -6,6 +6,9 @@ from nares.app.what_if_page import DogAt, WhatIfPage
 from nares.web.shell.measures import NBSP
 from nares.web.shell.words import ask
 
+FARTHEST = 3.0
+"""An upper limit beyond this many times the longest hold seen is not told as a number. [-]"""
+
 NAMES = {
     "ready": ("Ready", "a dog that meets this share should be raised"),
     "not_ready": ("Not ready", "a dog that meets only this share must not be"),
@@ -99,5 +102,7 @@ def _ask(page: WhatIfPage) -> str:
     if found is None:
         return ""
     low = "0" if found.low_s is None else f"{found.low_s:.1f}"
-    limits = f"{low} to {found.high_s:.1f}{NBSP}s" if found.high_s is not None else f"at least {low}{NBSP}s"
-    return f"{ask(found.ask_s)} ({limits})"
+    high = found.high_s
+    if high is None or high > FARTHEST * found.longest_s:  # a limit that far out is only the shape's
+        return f"{ask(found.ask_s)} (at least {low}{NBSP}s)"
+    return f"{ask(found.ask_s)} ({low} to {high:.1f}{NBSP}s)"
