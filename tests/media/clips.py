@@ -76,6 +76,9 @@ def _add_eye(file: Any, codec: str, frames: Sequence[NDArray[np.uint8]] | None, 
         stream.width, stream.height = probe.width, probe.height
     if codec == "libx264":
         stream.options = {"preset": "veryfast", "crf": "10"}
+    elif codec == "libx265":
+        # Reordering over more pictures than there are stamps the first with whatever lay in its memory.
+        stream.options = {"x265-params": "bframes=0:log-level=error"}
     return stream
 
 
