@@ -237,6 +237,7 @@ def hold_view(model: HoldModel) -> HoldView:
     )
 
 
+@lru_cache(maxsize=128)
 def _hold_plot(hold: HoldView) -> str:
     return hold_svg(
         _curve(hold.observed), _curve(hold.fitted), longest_asked_s=hold.longest_asked_s, ask_s=hold.ask_s

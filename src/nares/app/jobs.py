@@ -28,6 +28,7 @@ from nares.app.standing import lanes_as, own_sheets
 from nares.app.tables import import_reps, reps_table
 from nares.app.timelines import timeline_page
 from nares.app.verifying import verify_record
+from nares.app.warming import warm_up
 from nares.app.what_if import what_if_page
 
 __all__ = [
@@ -75,6 +76,7 @@ __all__ = [
     "today_page",
     "verify_record",
     "waiting",
+    "warm_up",
     "waveform",
     "what_if_page",
     "withdraw_overruling",

@@ -8,10 +8,12 @@ printed here; the caller says where the pages are.
 
 import logging
 import os
+import threading
 from typing import Any
 
 from cheroot.wsgi import Server
 
+from nares.app import jobs
 from nares.base.errors import WrongUse
 from nares.web.application import make_application
 
@@ -41,6 +43,7 @@ def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8431) -> None:
         WrongUse: If the address cannot be listened on, for example because the port is taken.
     """
     server = make_server(desk, host=host, port=port)
+    threading.Thread(target=jobs.warm_up, name="warm-up", daemon=True).start()
     try:
         server.serve()
     except KeyboardInterrupt:
