@@ -170,6 +170,14 @@ def bare_figure() -> "tuple[Figure, Axes]":
     return figure, axes
 
 
+def mark_rates(axes: "Axes", *, not_ready: float, ready: float) -> None:
+    """Draw the two rates a step is judged between upright, on an axis of true rates in per cent."""
+    for level, name in ((not_ready, "not ready"), (ready, "ready")):
+        axes.axvline(100 * level, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
+        above = axes.get_xaxis_transform()
+        axes.text(100 * level, 1.02, name, transform=above, color=INK, fontsize=9, ha="center")
+
+
 def _mark_steps(axes: "Axes", steps: Sequence[str]) -> None:
     """Draw a thin line where the step changed."""
     for index in range(1, len(steps)):

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from nares.report.plots import bare_figure
-from nares.report.svg import FAINT, INK, LINE, SECOND, figure_svg
+from nares.report.plots import bare_figure, mark_rates
+from nares.report.svg import INK, LINE, SECOND, figure_svg
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -37,10 +37,7 @@ def chances_svg(ours: RiskCurve, other: RiskCurve, *, ready: float, not_ready: f
         not_ready: The rate of a dog that must not be. [-]
     """
     figure, axes = bare_figure()
-    for level, name in ((not_ready, "not ready"), (ready, "ready")):
-        axes.axvline(100 * level, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
-        beside = axes.get_xaxis_transform()
-        axes.text(100 * level, 1.02, name, transform=beside, color=INK, fontsize=9, ha="center")
+    mark_rates(axes, not_ready=not_ready, ready=ready)
     for curve, colour, dashes in ((other, SECOND, (0, (3, 2))), (ours, LINE, (0, ()))):
         axes.plot(
             [100 * rate for rate in curve.rate],

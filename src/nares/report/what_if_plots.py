@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import Protocol
 
-from nares.report.plots import bare_figure
-from nares.report.svg import FAINT, INK, LINE, SECOND, figure_svg
+from nares.report.plots import bare_figure, mark_rates
+from nares.report.svg import LINE, SECOND, figure_svg
 
 
 class At(Protocol):
@@ -97,10 +97,7 @@ def _drawn(
 ) -> str:
     figure, axes = bare_figure()
     rates = [100 * at.rate for at in points]
-    for level, name in ((levels.not_ready, "not ready"), (levels.ready, "ready")):
-        axes.axvline(100 * level, color=FAINT, linewidth=1, linestyle=(0, (4, 3)))
-        above = axes.get_xaxis_transform()
-        axes.text(100 * level, 1.02, name, transform=above, color=INK, fontsize=9, ha="center")
+    mark_rates(axes, not_ready=levels.not_ready, ready=levels.ready)
     axes.plot(rates, own, color=SECOND, linewidth=1.6, linestyle=(0, (5, 3)))
     axes.plot(rates, then, color=LINE, linewidth=2.2)
     axes.set(ylim=(0, top), xlim=(rates[0], rates[-1]), xlabel="reps the dog really meets, %", ylabel=label)
