@@ -7,10 +7,10 @@ sessions are counted in the time it takes to read a few hundred of its reps.
 """
 
 import json
-import sqlite3
 from collections import defaultdict
 from typing import Any
 
+from nares.record.asking import Asking
 from nares.record.found import SessionCount, Tally
 
 _STATED = (
@@ -30,14 +30,8 @@ _STANDING = (
 """Reps that count, with their sessions; sessions first, so that one dog's are all that is looked at."""
 
 
-class Counting:
+class Counting(Asking):
     """Questions a record answers with counts."""
-
-    def _connection(self) -> sqlite3.Connection:
-        raise NotImplementedError
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        return self._connection().execute(sql, values).fetchall()
 
     def tallies(self, dog: str) -> list[Tally]:
         """Reps and reps met of each session of a dog at each step, oldest session first."""

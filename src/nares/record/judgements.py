@@ -1,8 +1,8 @@
 """Looking up what people judged of a dog: calls they overruled, signs they saw and looked into."""
 
 import json
-from typing import Any
 
+from nares.record.asking import Asking
 from nares.record.found import ClearingKept, OverrulingKept, SignsKept
 
 _OVERRULING = (
@@ -12,11 +12,8 @@ _OVERRULING = (
 _SIGNS = "SELECT entry, dog, signs, level, session, rep, latency, note, made_by, at, cleared_entry FROM signs"
 
 
-class Judgements:
+class Judgements(Asking):
     """Questions about what people judged; every list is oldest first."""
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        raise NotImplementedError
 
     def overrulings(self, dog: str | None = None) -> list[OverrulingKept]:
         """Every overruling there ever was, of one dog or of all, also replaced and withdrawn ones."""

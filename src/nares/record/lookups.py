@@ -68,10 +68,6 @@ NEWEST = 2**62
 class Lookups(Counting, Judgements, PlanLookups):
     """Questions a record answers."""
 
-    def _one(self, sql: str, *values: Any) -> tuple[Any, ...] | None:
-        row: tuple[Any, ...] | None = self._connection().execute(sql, values).fetchone()
-        return row
-
     # Entries
 
     def head(self) -> tuple[int, str] | None:

@@ -8,6 +8,7 @@ import msgspec
 from nares.base.errors import Unknown
 from nares.base.vocab import PlannedRep
 from nares.care.ration import Ration
+from nares.record.asking import Asking
 from nares.record.found import CardTaken, RationKept
 
 _RATION = (
@@ -29,14 +30,8 @@ _PAID = (
 )
 
 
-class PlanLookups:
+class PlanLookups(Asking):
     """Questions about food and cards."""
-
-    def _rows(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
-        raise NotImplementedError
-
-    def _one(self, sql: str, *values: Any) -> tuple[Any, ...] | None:
-        raise NotImplementedError
 
     def ration(self, dog: str, day: str) -> RationKept | None:
         """What a dog is fed on a day (like 2026-03-14), as last said, or None."""
