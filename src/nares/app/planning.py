@@ -38,15 +38,8 @@ class Ahead:
     call: CallMade | None
 
 
-def ahead(desk: Desk, dog: str, programme: Programme, *, likely_reps: int | None = None) -> Ahead:
-    """The next session of a dog, at the step its newest call leads to; the first where there is none.
-
-    Args:
-        desk: The desk.
-        dog: A dog on the record.
-        programme: The programme it works through.
-        likely_reps: Reps after which an answer at the step is likely, if known.
-    """
+def ahead(desk: Desk, dog: str, programme: Programme) -> Ahead:
+    """The next session of a dog, at the step its newest call leads to; the first where there is none."""
     made, food = desk.store.latest_call(dog), food_today(desk, dog)
     taken = card_standing(desk, dog, made)
     key = step_ahead(programme, made) if taken is None else taken.step
@@ -59,9 +52,7 @@ def ahead(desk: Desk, dog: str, programme: Programme, *, likely_reps: int | None
     draws = draws_of(desk, dog, made)
     asks = asks_of(desk, dog, programme, made, draws)
     called = _call(_stands(made)) if made else "stay"
-    plan = plan_session(
-        step, asks, draws=draws, call=called, allowance=food.allowance, likely_reps=likely_reps
-    )
+    plan = plan_session(step, asks, draws=draws, call=called, allowance=food.allowance)
     return Ahead(plan, key, food, None, made)
 
 

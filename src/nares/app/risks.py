@@ -37,7 +37,7 @@ def _risks(lines: StepLines, raises: int) -> RiskView:
         RiskPoint(one.rate, one.to_raise, one.to_ease, one.undecided, one.reps)
         for one in characteristics_of(lines, told)
     )
-    unready, _ = characteristics_of(lines, [lines.not_ready, lines.ready])
+    unready = points[told.index(lines.not_ready)]
     uneven = uneven_characteristics(
         lines.not_ready, lines=lines, correlation=UNEVEN, reps_per_session=USUAL_SESSION
     )
