@@ -18,6 +18,18 @@ from nares.base.vocab import Call, Hand, PayPlace, PlannedRep, Rep
 from nares.base.vocab import Source as RepSource
 from nares.measure.corrections import Edit
 from nares.measure.numbering import RepPlace
+from nares.record.kinds_lineups import (
+    CallMade,
+    KeyOpened,
+    KeySeen,
+    LineupSealed,
+    RunBegun,
+    RunObserved,
+    RunOpened,
+    RunPlaced,
+    RunVoided,
+    SeatTaken,
+)
 
 Sheet = Literal["reading", "own"]
 Sex = Literal["male", "female"]
@@ -301,6 +313,18 @@ class SessionPlanned:
 
 
 @dataclass(frozen=True, slots=True)
+class CueNamed:
+    """A trainer named a cue of their own: anything a dog could be learning from.
+
+    ``cue``: its name in rep tables, without blanks; ``about``: what it is.
+    """
+
+    cue: str
+    about: str = ""
+    schema: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class ClockSet:
     """The clock had been ahead and was set back. ``was``: the newest time on the record until now."""
 
@@ -328,6 +352,17 @@ KINDS: dict[str, type[Any]] = {
     "overruling_withdrawn": OverrulingWithdrawn,
     "signs_seen": SignsSeen,
     "signs_cleared": SignsCleared,
+    "lineup_sealed": LineupSealed,
+    "seat_taken": SeatTaken,
+    "key_seen": KeySeen,
+    "run_placed": RunPlaced,
+    "run_begun": RunBegun,
+    "call_made": CallMade,
+    "run_observed": RunObserved,
+    "run_opened": RunOpened,
+    "run_voided": RunVoided,
+    "key_opened": KeyOpened,
+    "cue_named": CueNamed,
     "clock_set": ClockSet,
 }
 
@@ -383,6 +418,17 @@ FIXED: dict[str, dict[str, str]] = {
     "signs_cleared": {
         "*": "Write down what was seen as a new entry; it stands again.",
     },
+    "lineup_sealed": {"*": "Draw another line-up, and void the runs of this one."},
+    "seat_taken": {"*": "It says who sat where."},
+    "key_seen": {"*": "It says who knew what."},
+    "run_placed": {"lineup": "Void the run.", "run": "Void the run.", "person": "It says who knew what."},
+    "run_begun": {"lineup": "Void the run.", "run": "Void the run."},
+    "call_made": {"*": "A call stands as it was made. Void the run, with the reason."},
+    "run_observed": {"lineup": "Void the run.", "run": "Void the run.", "role": "It says who saw it."},
+    "run_opened": {"*": "It is what was sealed."},
+    "run_voided": {"lineup": "A void run stays void.", "run": "A void run stays void."},
+    "key_opened": {"*": "It is what was sealed."},
+    "cue_named": {"cue": _NAME},
     "clock_set": {"was": "It is what the record said."},
 }
 """Values that are not amended, by kind: ``*`` alone is the whole payload, ``*`` inside a path any row."""
