@@ -17,7 +17,7 @@ LISTED = set(
 
 def public_arguments() -> Iterator[tuple[str, str, str]]:
     """File, argument, annotation of every public function and method of the rings inside."""
-    for ring in ("base", "measure", "decide", "care", "record", "media", "report", "app"):
+    for ring in ("base", "measure", "decide", "design", "care", "record", "media", "report", "app"):
         for path in sorted((ROOT / "src" / "nares" / ring).rglob("*.py")):
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):

@@ -53,6 +53,14 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
+class Smell:
+    """Something else that smells, set out on purpose. ``novel``: never before this dog; None: not known."""
+
+    smell: str
+    novel: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Placed:
     """What one position holds in one run. ``item``: the aid, the smell, or which control; empty: nothing.
 

@@ -6,15 +6,7 @@ and never from the request.
 
 from dataclasses import dataclass, field
 
-from nares.base.lineups import Area, Blinding, Called, Control, Observed, Role
-
-
-@dataclass(frozen=True, slots=True)
-class Distractor:
-    """Something else that smells. ``novel``: never set out for this dog before; None: not known."""
-
-    smell: str
-    novel: bool | None = None
+from nares.base.lineups import Area, Blinding, Called, Control, Observed, Role, Smell
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +30,7 @@ class DrawLineup:
     by: str
     blank_runs: float | None = None
     aids: tuple[str, ...] = ("target",)
-    distractors: tuple[Distractor, ...] = ()
+    distractors: tuple[Smell, ...] = ()
     controls: tuple[Control, ...] = ()
     blinding: Blinding = "double"
     rules: tuple[str, ...] | None = None

@@ -6,7 +6,7 @@ gets. Times are ISO 8601 in UTC, rates 0 to 1.
 
 from dataclasses import dataclass
 
-from nares.base.lineups import Area, Blinding, Called, Control, Drawing, Observed, Placed, Role, RunKey
+from nares.base.lineups import Area, Blinding, Called, Control, Drawing, Observed, Placed, Role, RunKey, Smell
 
 RunState = str
 """waiting, placed, running, called, observed, open, void: how far a run has come. ``called`` and ``observed``
@@ -120,7 +120,7 @@ class LineupPage:
     targets_high: int
     blank_runs: float | None
     aids: tuple[str, ...]
-    distractors: tuple[tuple[str, bool | None], ...]
+    distractors: tuple[Smell, ...]
     controls: tuple[Control, ...]
     aim: Blinding
     drawing: Drawing
