@@ -9,6 +9,7 @@ from nares.app.agreement_page import agreement_page
 from nares.app.carding import card_page, handler_page, printed_card, take_card
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
+from nares.app.cues.cues_page import cues_page
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
@@ -41,6 +42,7 @@ __all__ = [
     "confirm_reps",
     "correct_events",
     "correct_rep",
+    "cues_page",
     "dog_page",
     "follow_events",
     "handler_page",

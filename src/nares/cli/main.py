@@ -23,6 +23,7 @@ COMMANDS = {
     "session": ("nares.cli.session:session", "Keep and measure a session, confirm and correct its reps."),
     "what-if": ("nares.cli.what_if:what_if", "Other levels: reps needed, risks, today's call, the ask."),
     "progress": ("nares.cli.progress_of:progress", "How a dog comes on: curve, changes, mastered steps."),
+    "cues": ("nares.cli.cues:cues", "What predicts pay, what is not told apart, which reps would show it."),
     "marks": ("nares.cli.marks:marks", "How people mark: delays, on what, what to practise."),
     "reps": ("nares.cli.reps:reps", "Bring rep tables in and write them out."),
     "record": ("nares.cli.record:record", "Verify, amend, export and rebuild the record."),

@@ -112,4 +112,65 @@ LEARNING = (
         "2017",
         "2026-11",
     ),
+    Source(
+        "rescorla-wagner-1972",
+        "R. A. Rescorla, A. R. Wagner, A theory of Pavlovian conditioning, in Classical Conditioning II, "
+        "Appleton-Century-Crofts, 64-99; rule as in the R packages calmr and ndl, rows as printed in "
+        "teaching sheets on simulating it",
+        "1972",
+        "packages and sheets 2026-11",
+    ),
+    Source(
+        "danks-2003",
+        "D. Danks, Equilibria of the Rescorla-Wagner model, Journal of Mathematical Psychology 47:109-121; "
+        "data of B. A. Spellman (1996) as in the R package ndl",
+        "2003",
+        "data 2026-11",
+    ),
+    Source(
+        "chapman-robbins-1990",
+        "G. B. Chapman, S. J. Robbins, Cue interaction in human contingency judgment, Memory and Cognition "
+        "18:537-545",
+        "1990",
+        "from memory",
+    ),
+    Source(
+        "allan-1980",
+        "L. G. Allan, A note on measurement of contingency between two binary variables in judgment tasks, "
+        "Bulletin of the Psychonomic Society 15:147-149",
+        "1980",
+        "from memory",
+    ),
+    Source(
+        "cheng-1997",
+        "P. W. Cheng, From covariation to causation: a causal power theory, Psychological Review 104:367-405",
+        "1997",
+        "from memory",
+    ),
+    Source(
+        "newcombe-1998b",
+        "R. G. Newcombe, Interval estimation for the difference between independent proportions: comparison "
+        "of eleven methods, Statistics in Medicine 17:873-890",
+        "1998",
+        "inputs 2026-11, limits from memory",
+    ),
+    Source(
+        "agresti-coull-1998",
+        "A. Agresti, B. A. Coull, Approximate is better than exact for interval estimation of binomial "
+        "proportions, The American Statistician 52:119-126",
+        "1998",
+        "from memory",
+    ),
+    Source(
+        "belsley-kuh-welsch-1980",
+        "D. A. Belsley, E. Kuh, R. E. Welsch, Regression Diagnostics. Wiley",
+        "1980",
+        "from memory",
+    ),
+    Source(
+        "nist-dopt-2012",
+        "NIST/SEMATECH e-Handbook of Statistical Methods, section 5.5.2.1, D-Optimal designs",
+        "2012",
+        "2026-11",
+    ),
 )
