@@ -18,6 +18,7 @@ NOT_YET: dict[str, str] = {
     "nist-dopt-2012": "Read, without figures; determinants: tests/oracle/test_choosing.py lists every choice.",
     "concha-2014": "Only the abstract was read, and it prints the direction of the finding, not its figures.",
     "fellows-1967": "Remembered, its text was not at hand; tests/oracle/test_habits.py scores habits again.",
+    "jezierski-2014": "Only the abstract was read; what its 48 h rest on was not seen.",
     "korn-graubard-1998": "No worked figures at hand; coverage: tests/recovery/test_spread.py.",
     "reynolds-stoumbos-1999": "Remembered, no table at hand; tests/oracle/test_relapse.py solves it exactly.",
     "smith-2004": "Responses were read, no results for them; tests/published/test_smith_2004.py says more.",
