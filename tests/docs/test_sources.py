@@ -16,6 +16,12 @@ NOT_YET: dict[str, str] = {
     "cheng-1997": "Remembered, no worked figures at hand.",
     "danks-2003": "Its data were read, no results for them; tests/published/test_danks_2003.py solves them.",
     "nist-dopt-2012": "Read, without figures; determinants: tests/oracle/test_choosing.py lists every choice.",
+    "clopper-pearson-1934": "Its own charts were not at hand; limits printed by others are checked.",
+    "freeman-halton-1951": "No worked figures at hand; tests/oracle/test_tables.py counts every table.",
+    "gourevitch-galanter-1967": "Remembered, no figures at hand; coverage: "
+    "tests/recovery/test_sensitivity.py.",
+    "hautus-1995": "Only the correction was read, no figures; tests/design/test_yes_no.py has the "
+    "arithmetic.",
     "concha-2014": "Only the abstract was read, and it prints the direction of the finding, not its figures.",
     "fellows-1967": "Remembered, its text was not at hand; tests/oracle/test_habits.py scores habits again.",
     "jezierski-2014": "Only the abstract was read; what its 48 h rest on was not seen.",

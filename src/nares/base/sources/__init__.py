@@ -1,9 +1,11 @@
 """Published sources, each written down once; docstrings and tests cite them by key.
 
 One file a field: `care`, `learning`, `measuring`, `odour`, `ordering`, `record`. `SOURCES` joins them.
+One file a field: `care`, `detection`, `learning`, `measuring`, `record`. `SOURCES` joins them.
 """
 
 from nares.base.sources.care import CARE
+from nares.base.sources.detection import DETECTION
 from nares.base.sources.entry import Source
 from nares.base.sources.learning import LEARNING
 from nares.base.sources.measuring import MEASURING
@@ -13,6 +15,7 @@ from nares.base.sources.record import RECORD
 
 SOURCES: dict[str, Source] = {
     source.key: source for source in (*CARE, *LEARNING, *MEASURING, *ODOUR, *ORDERING, *RECORD)
+    source.key: source for source in (*CARE, *DETECTION, *LEARNING, *MEASURING, *RECORD)
 }
 
 __all__ = ["SOURCES", "Source"]
