@@ -1,7 +1,6 @@
 """Published sources, each written down once; docstrings and tests cite them by key.
 
-One file a field: `care`, `learning`, `measuring`, `odour`, `ordering`, `record`. `SOURCES` joins them.
-One file a field: `care`, `detection`, `learning`, `measuring`, `record`. `SOURCES` joins them.
+One file a field: `care`, `detection`, `learning`, `measuring`, `odour`, `ordering`, `record`. `SOURCES` joins them.
 """
 
 from nares.base.sources.care import CARE
@@ -14,8 +13,7 @@ from nares.base.sources.ordering import ORDERING
 from nares.base.sources.record import RECORD
 
 SOURCES: dict[str, Source] = {
-    source.key: source for source in (*CARE, *LEARNING, *MEASURING, *ODOUR, *ORDERING, *RECORD)
-    source.key: source for source in (*CARE, *DETECTION, *LEARNING, *MEASURING, *RECORD)
+    source.key: source for source in (*CARE, *DETECTION, *LEARNING, *MEASURING, *ODOUR, *ORDERING, *RECORD)
 }
 
 __all__ = ["SOURCES", "Source"]
