@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from nares.base.errors import Refused, Unknown, Unusable
 from nares.record.store import Store
+from nares.record.vault import VAULT, Vault
 
 if TYPE_CHECKING:
     from numpy.random import Generator
@@ -24,13 +25,17 @@ RECORDINGS = "recordings"
 SECRET = "secret"
 
 
+def _seed() -> bytes:
+    return secrets.token_bytes(32)
+
+
 @dataclass(frozen=True, slots=True)
 class Desk:
     """What a job works with.
 
     ``now``: the time of day, asked once a deed. ``draws``: a fresh source of chance. ``person``: who
     answers for what is written from here unless a request says otherwise. ``zone``: where days begin and
-    end; the computer's when None.
+    end; the computer's when None. ``seed``: 32 bytes nobody can guess, for what must stay secret.
     """
 
     data: Path
@@ -39,6 +44,7 @@ class Desk:
     draws: "Callable[[], Generator]"
     person: str
     zone: tzinfo | None = None
+    seed: Callable[[], bytes] = _seed
 
     def today(self) -> date:
         """The day it is where the dogs are."""
@@ -65,6 +71,11 @@ class Desk:
         """The folder of kept recordings, each named by its digest."""
         return self.data / RECORDINGS
 
+    @property
+    def vault(self) -> Vault:
+        """Sealed keys and seats, beside the record and never in it."""
+        return Vault(self.data / VAULT)
+
     def by(self, asked: str) -> str:
         """Say who writes: the person named in a request, else the person at this desk."""
         return asked.strip() or self.person
@@ -79,6 +90,7 @@ def open_desk(
     site: str | None = None,
     now: Callable[[], datetime] | None = None,
     draws: "Callable[[], Generator] | None" = None,
+    seed: Callable[[], bytes] | None = None,
     found: bool = True,
 ) -> Iterator[Desk]:
     """Open the record of a data folder, founding it where there is none.
@@ -90,6 +102,7 @@ def open_desk(
         site: Where a new record is kept.
         now: The clock; the computer's when None.
         draws: A source of chance; the computer's when None.
+        seed: Where secrets are drawn from, 32 bytes at a time; the system's own chance when None.
         found: Whether to begin a record where there is none. Without it nothing is made.
 
     Raises:
@@ -113,7 +126,7 @@ def open_desk(
     known = _names(data / RECORD)
     names = known or (kennel or "My kennel", site or "this computer")
     with Store.open(data / RECORD, kennel=names[0], site=names[1], clock=clock) as store:
-        desk = Desk(data, store, clock, draws or _draws, person or _person())
+        desk = Desk(data, store, clock, draws or _draws, person or _person(), seed=seed or _seed)
         if store.head() is None:
             founded = {"kennel": names[0], "site": names[1]}
             store.append("kennel_founded", founded, happened_at=clock(), by=desk.person)

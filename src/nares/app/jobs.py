@@ -13,6 +13,14 @@ from nares.app.cues.cues_page import cues_page
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
+from nares.app.lineups.drawing import draw_lineup, lineup_area
+from nares.app.lineups.opening import close_lineup, open_run, void_run
+from nares.app.lineups.pages import lineup_page, lineups_page
+from nares.app.lineups.placing import place_run
+from nares.app.lineups.seat_pages import seat_page
+from nares.app.lineups.seats import leave_seat, seat_of, take_seat
+from nares.app.lineups.typing_calls import type_calls
+from nares.app.lineups.working import begin_run, make_call, observe_run
 from nares.app.marks_page import marks_page
 from nares.app.measuring import Progress
 from nares.app.overruling import overrule_call, withdraw_overruling
@@ -37,33 +45,46 @@ __all__ = [
     "add_dog",
     "agreement_page",
     "amend",
+    "begin_run",
     "card_page",
     "clear_signs",
+    "close_lineup",
     "confirm_reps",
     "correct_events",
     "correct_rep",
     "cues_page",
     "dog_page",
+    "draw_lineup",
     "follow_events",
     "handler_page",
     "import_reps",
     "import_sheet",
     "keep_waiting",
     "lanes_as",
+    "leave_seat",
     "let_go",
+    "lineup_area",
+    "lineup_page",
+    "lineups_page",
+    "make_call",
     "marks_page",
     "measure_again",
     "media_file",
     "note_signs",
+    "observe_run",
+    "open_run",
     "overrule_call",
     "overrulings_page",
     "own_sheets",
+    "place_run",
     "printed_card",
     "progress_page",
     "record_page",
     "regions_proposed",
     "reps_table",
     "run_session",
+    "seat_of",
+    "seat_page",
     "session_page",
     "set_aside",
     "set_clock_back",
@@ -74,9 +95,12 @@ __all__ = [
     "spectrogram",
     "spectrogram_tile",
     "take_card",
+    "take_seat",
     "timeline_page",
     "today_page",
+    "type_calls",
     "verify_record",
+    "void_run",
     "waiting",
     "warm_up",
     "waveform",

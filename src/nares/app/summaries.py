@@ -3,6 +3,8 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from nares.app.lineups.summaries import LINEUP_SENTENCES
+
 Payload = Mapping[str, Any]
 
 
@@ -108,6 +110,11 @@ def _planned(said: Payload) -> str:
     return f"{said['dog']} at {said['step']}: a session card of {reps} is taken."
 
 
+def _cue(said: Payload) -> str:
+    about = f": {said['about']}" if said.get("about") else ""
+    return f"The cue {said['cue']} is named{about}."
+
+
 def _clock(said: Payload) -> str:
     return f"The clock was ahead ({said['was']}) and was set back. {said['why']}"
 
@@ -131,6 +138,8 @@ SENTENCES: dict[str, Callable[[Payload], str]] = {
     "overruling_withdrawn": _withdrawn,
     "signs_seen": _signs,
     "signs_cleared": _cleared,
+    **LINEUP_SENTENCES,
+    "cue_named": _cue,
     "clock_set": _clock,
 }
 """One sentence a kind; a test holds this table equal to the kinds that can be written."""

@@ -19,6 +19,7 @@ from nares.base.errors import OutOfRange, Refused, Unknown
 from nares.base.times import read_utc
 from nares.base.vocab import Region, Rep
 from nares.care.ration import Ration
+from nares.record import guards_lineups
 from nares.record.canonical import canonical
 from nares.record.edits import require_admitted, require_numbered
 from nares.record.guards_signs import new_clearing, new_signs
@@ -460,6 +461,7 @@ _NEW: dict[type[Any], Guard] = {
     OverrulingWithdrawn: _new_withdrawal,
     SignsSeen: _new_signs,
     SignsCleared: _new_clearing,
+    **guards_lineups.NEW,
 }
 """What is looked at once, when the entry is new."""
 
@@ -475,5 +477,6 @@ _ALWAYS: dict[type[Any], Guard] = {
     OverrulingWithdrawn: _always_with_why,
     SignsSeen: _always_signs,
     SignsCleared: _always_with_why,
+    **guards_lineups.ALWAYS,
 }
 """What must hold of the values themselves, also after an amendment."""

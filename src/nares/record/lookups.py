@@ -37,6 +37,7 @@ from nares.record.found import (
     SheetKept,
 )
 from nares.record.judgements import Judgements
+from nares.record.lineup_lookups import LineupLookups
 from nares.record.plan_lookups import PlanLookups
 from nares.record.projections.fold import present
 
@@ -65,7 +66,7 @@ NEWEST = 2**62
 """A number that no entry reaches."""
 
 
-class Lookups(Counting, Judgements, PlanLookups):
+class Lookups(Counting, Judgements, LineupLookups, PlanLookups):
     """Questions a record answers."""
 
     # Entries

@@ -26,6 +26,7 @@ from nares.record import dialect
 from nares.record.chain import FIRST_PREVIOUS, Entry, Sealed, entry_from, seal
 from nares.record.guards import guard
 from nares.record.kinds import Amended, ClockSet, KennelFounded, RepsConfirmed, SessionRun
+from nares.record.kinds_lineups import CallMade
 from nares.record.lookups import Lookups
 from nares.record.payloads import fitted, understood
 from nares.record.projections.fold import TABLES, VERSION, fold
@@ -274,6 +275,8 @@ def _said_to_have_begun(said: Any) -> Iterator[str]:
         yield said.started_at
     elif isinstance(said, RepsConfirmed):
         yield from {rep.started_at for rep in said.reps}
+    elif isinstance(said, CallMade):
+        yield said.made_at
     elif isinstance(said, Amended) and said.field.endswith("/started_at"):
         yield str(said.new)
 

@@ -15,10 +15,21 @@ from nares.base.errors import Unknown
 from nares.record.chain import Entry, Sealed, entry_from
 from nares.record.kinds import Amended
 from nares.record.payloads import completed, understood
-from nares.record.projections import calls, changes, dogs, lines, plans, reps, sessions, sheets, signs
+from nares.record.projections import (
+    calls,
+    changes,
+    dogs,
+    lines,
+    lineups,
+    plans,
+    reps,
+    sessions,
+    sheets,
+    signs,
+)
 from nares.record.tables import Cursor, Table
 
-VERSION = 7
+VERSION = 8
 """Counts up whenever a table or a fold changes: an older file is folded again when it is opened."""
 
 TABLES: tuple[Table, ...] = (
@@ -31,11 +42,14 @@ TABLES: tuple[Table, ...] = (
     *plans.TABLES,
     *sheets.TABLES,
     *signs.TABLES,
+    *lineups.TABLES,
 )
 
 Fold = Callable[[Cursor, Entry, Any], None]
 _APPLY: dict[str, Fold] = {
-    kind: group.apply for group in (dogs, sessions, reps, calls, plans, sheets, signs) for kind in group.KINDS
+    kind: group.apply
+    for group in (dogs, sessions, reps, calls, plans, sheets, signs, lineups)
+    for kind in group.KINDS
 }
 _RESTATE: dict[str, Fold] = {
     **_APPLY,
