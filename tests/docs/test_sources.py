@@ -27,6 +27,7 @@ NOT_YET: dict[str, str] = {
     "jezierski-2014": "Only the abstract was read; what its 48 h rest on was not seen.",
     "korn-graubard-1998": "No worked figures at hand; coverage: tests/recovery/test_spread.py.",
     "reynolds-stoumbos-1999": "Remembered, no table at hand; tests/oracle/test_relapse.py solves it exactly.",
+    "swgdog-sc2-2006": "Its abstract was read; it defines a word and prints no figure.",
     "smith-2004": "Responses were read, no results for them; tests/published/test_smith_2004.py says more.",
     "weil-1970": "The litters were read, no fit of them; tests/oracle/test_clusters.py has another.",
     "prentice-1974": "Its figures were not at hand; its law is checked through lawless-1982 and lifelines.",

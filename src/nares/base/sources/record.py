@@ -27,4 +27,11 @@ RECORD = (
         "FIPS PUB 180-4, August 2015",
         "from memory",
     ),
+    Source(
+        "swgdog-sc2-2006",
+        "Scientific Working Group on Dog and Orthogonal Detection Guidelines, SC2: general guidelines, abstract "
+        "NCJ 218541",
+        "2006",
+        "abstract read 2026-11",
+    ),
 )
