@@ -92,7 +92,11 @@ def test_neither_a_name_nor_a_key_is_sealed_twice(store: Store) -> None:
 
 def test_nothing_is_written_about_a_closed_line_up_but_that_a_run_is_void(store: Store) -> None:
     store.append_all(has.whole())
-    for kind, payload in (("key_opened", has.key_open()), ("key_seen", has.seen(1)), ("seat_taken", has.seat())):
+    for kind, payload in (
+        ("key_opened", has.key_open()),
+        ("key_seen", has.seen(1)),
+        ("seat_taken", has.seat()),
+    ):
         with pytest.raises(Refused, match="was closed"):
             write(store, kind, payload)
     write(store, "run_voided", has.void(1, was_open=True))
@@ -108,7 +112,11 @@ def test_a_key_with_other_runs_than_those_sealed_does_not_close(store: Store) ->
 
 @pytest.mark.parametrize(
     ("visit", "why"),
-    [(Visit(4, 0, 1), "Position 4"), (Visit(1, -1, 1), "start of a visit"), (Visit(1, 0, float("inf")), "JSON|long|length")],
+    [
+        (Visit(4, 0, 1), "Position 4"),
+        (Visit(1, -1, 1), "start of a visit"),
+        (Visit(1, 0, float("inf")), "JSON|long|length"),
+    ],
 )
 def test_visits_that_cannot_be_are_refused(store: Store, visit: Visit, why: str) -> None:
     store.append_all(has.upto("run_observed"))

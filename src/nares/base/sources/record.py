@@ -29,8 +29,8 @@ RECORD = (
     ),
     Source(
         "swgdog-sc2-2006",
-        "Scientific Working Group on Dog and Orthogonal Detection Guidelines, SC2: general guidelines, abstract "
-        "NCJ 218541",
+        "Scientific Working Group on Dog and Orthogonal Detection Guidelines, SC2: general guidelines, "
+        "abstract NCJ 218541",
         "2006",
         "abstract read 2026-11",
     ),
