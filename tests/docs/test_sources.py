@@ -25,12 +25,15 @@ NOT_YET: dict[str, str] = {
     "concha-2014": "Only the abstract was read, and it prints the direction of the finding, not its figures.",
     "fellows-1967": "Remembered, its text was not at hand; tests/oracle/test_habits.py scores habits again.",
     "jezierski-2014": "Only the abstract was read; what its 48 h rest on was not seen.",
+    "barton-david-1957": "Remembered, no worked figures; tests/oracle/test_stretches.py has all orders.",
+    "fredricksen-maiorana-1978": "The construction; tests/published/test_de_bruijn_1946.py has its cycles.",
     "korn-graubard-1998": "No worked figures at hand; coverage: tests/recovery/test_spread.py.",
     "reynolds-stoumbos-1999": "Remembered, no table at hand; tests/oracle/test_relapse.py solves it exactly.",
     "swgdog-sc2-2006": "Its abstract was read; it defines a word and prints no figure.",
     "smith-2004": "Responses were read, no results for them; tests/published/test_smith_2004.py says more.",
     "weil-1970": "The litters were read, no fit of them; tests/oracle/test_clusters.py has another.",
     "prentice-1974": "Its figures were not at hand; its law is checked through lawless-1982 and lifelines.",
+    "wald-wolfowitz-1940": "Remembered; siegel-1956 has worked figures of the same test.",
     "zou-2013": "No worked figures at hand; coverage is simulated in tests/recovery/test_limits.py.",
 }
 

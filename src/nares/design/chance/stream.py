@@ -14,6 +14,7 @@ from version to version, and its future follows from 624 of its words.
 import hmac
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from struct import Struct
 from typing import TypeVar
 
@@ -121,6 +122,7 @@ class Stream:
         return items[self.below(len(items))]
 
 
+@lru_cache(maxsize=256)
 def as_written(share: float) -> Fraction:
     """A share as the exact fraction of the shortest decimal that stands for it: 0.3 is 3/10.
 

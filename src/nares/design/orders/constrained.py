@@ -75,7 +75,8 @@ def constrained_runs(
     balanced = "balanced" in keys and positions > 1
     listable = orders_of(makeup, balanced=balanced) <= MOST_LISTED
     broken: dict[str, int] = dict.fromkeys(keys, 0)
-    for tries in range(1, (FIRST_TRIES if listable else MOST_TRIES) + 1):
+    most = FIRST_TRIES if listable else MOST_TRIES
+    for tries in range(1, most + 1):
         order = draw_of(makeup, balanced=balanced, stream=stream)
         first = first_broken(order, positions, kept)
         if first is None:
@@ -90,7 +91,7 @@ def constrained_runs(
     listed = orders_keeping(makeup, keys)
     if not listed:
         raise NotEnoughData(_in_the_way(makeup, kept))
-    return Order(stream.pick(listed), tries + 1, keys, len(listed))
+    return Order(stream.pick(listed), most + 1, keys, len(listed))
 
 
 def first_broken(order: Runs, positions: int, rules: Sequence[Rule]) -> Rule | None:
