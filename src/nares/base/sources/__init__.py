@@ -1,6 +1,7 @@
 """Published sources, each written down once; docstrings and tests cite them by key.
 
-One file a field: `care`, `detection`, `learning`, `measuring`, `odour`, `ordering`, `record`. `SOURCES` joins them.
+One file a field: `care`, `detection`, `learning`, `measuring`, `odour`, `ordering`, `record`. `SOURCES` joins
+them.
 """
 
 from nares.base.sources.care import CARE

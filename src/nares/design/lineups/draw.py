@@ -16,7 +16,7 @@ from nares.design.lineups.companions import Standing, drawn_companions
 from nares.design.lineups.containers import with_containers
 from nares.design.lineups.findings import design_findings
 from nares.design.lineups.warmth import warm_before, warmth_findings
-from nares.design.orders import USUAL_RULES, constrained_runs, independent_runs
+from nares.design.orders import constrained_runs, independent_runs
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ def _targets(brief: Brief, stream: Stream) -> tuple[Sequence[tuple[int, ...]], D
         targets_low=brief.targets_low,
         targets_high=brief.targets_high,
         blank_runs=brief.blank_runs,
-        rules=USUAL_RULES if brief.rules is None else brief.rules,
+        rules=brief.rules,
         stream=stream,
     )
     return order.runs, "constrained", tuple(order.rules), order.tries
