@@ -26,6 +26,7 @@ COMMANDS = {
     "cues": ("nares.cli.cues:cues", "What predicts pay, what is not told apart, which reps would show it."),
     "marks": ("nares.cli.marks:marks", "How people mark: delays, on what, what to practise."),
     "reps": ("nares.cli.reps:reps", "Bring rep tables in and write them out."),
+    "lineup": ("nares.cli.lineup:lineup", "Draw line-ups with sealed keys, check keys, score calls."),
     "record": ("nares.cli.record:record", "Verify, amend, export and rebuild the record."),
     "programme": ("nares.cli.programme:programme", "Show and check a training programme."),
     "serve": ("nares.web.command:serve", "Serve the pages on this machine."),

@@ -19,7 +19,9 @@ class DrawLineup:
     came to is derived afterwards. ``rules``: names of the predicates asked of a constrained order; None: the
     usual ones. ``tested``: positions tested free of odour since they last held a target.
     ``people``: who sits where. ``seed``: 32 bytes in hex to draw from; None: fresh chance.
-    ``lineup``: its name; None: after the dog with the next number. ``set_time_min``: from placing to the search.
+    ``lineup``: its name; None: after the dog with the next number. ``set_time_min``: from placing to search.
+    ``along``: how many distractors and controls go along in one run; None: all of them. ``fresh``: a new
+    container for every target.
     """
 
     area: Area
@@ -40,6 +42,8 @@ class DrawLineup:
     seed: str | None = None
     lineup: str | None = None
     note: str = ""
+    along: int | None = None
+    fresh: bool = False
 
 
 @dataclass(frozen=True, slots=True)

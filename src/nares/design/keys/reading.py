@@ -78,6 +78,18 @@ def read_key(text: str) -> dict[str, Any]:
     Raises:
         Unusable: If it is not JSON, or not a key: every fault found is named with its place.
     """
+    value = read_json(text)
+    refuse_if_any(faults_of_key(value), what="This key")
+    return value
+
+
+def read_json(text: str) -> dict[str, Any]:
+    """Read a JSON object that means one thing, whatever it holds.
+
+    Raises:
+        Unusable: If it is no JSON object, a name comes twice, or a number is spelled otherwise than RFC 8785
+            spells it.
+    """
     spelled: list[str] = []
     try:
         value = json.loads(
@@ -90,8 +102,8 @@ def read_key(text: str) -> dict[str, Any]:
     except (ValueError, RecursionError) as fault:
         raise Unusable(f"This key is no JSON: {fault}. Take the file as nares wrote it.") from None
     refuse_if_any((Finding("spelling", "text", f"{said}.") for said in spelled), what="This key")
-    refuse_if_any(_of_key(value), what="This key")
-    assert isinstance(value, dict)
+    if not isinstance(value, dict):
+        raise Unusable("This key holds no object. Take the file as nares wrote it.")
     canonical(value)  # a lone half of a character has no bytes
     return value
 
@@ -114,10 +126,8 @@ def _number(digits: str, spelled: list[str]) -> float | int:
     return int(canonically) if canonically.lstrip("-").isdigit() else value
 
 
-def _of_key(key: Any) -> Iterator[Finding]:
-    if not isinstance(key, dict):
-        yield Finding("not-a-key", "text", "It holds no object. Take the file as nares wrote it.")
-        return
+def faults_of_key(key: dict[str, Any]) -> Iterator[Finding]:
+    """What keeps an object from being the key of a line-up, each fault with its place; nothing: it is one."""
     yield from (faults := list(_members(key, _KEY, "key")))
     if faults:
         return

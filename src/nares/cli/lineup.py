@@ -1,0 +1,15 @@
+"""``nares lineup``: draw line-ups, check keys, run and score them. Each command has a module of its own."""
+
+import click
+
+from nares.cli.lineup_check import check
+from nares.cli.lineup_new import new
+
+
+@click.group()
+def lineup() -> None:
+    """Draw line-ups with sealed keys, check keys, score calls."""
+
+
+lineup.add_command(new)
+lineup.add_command(check)
