@@ -125,6 +125,8 @@ def _brief(desk: Desk, asked: DrawLineup, warm: tuple[int, ...]) -> design.Brief
         blinding=asked.blinding,
         rules=asked.rules,
         warm=warm,
+        along=asked.along,
+        fresh=asked.fresh,
         set_time_min=asked.set_time_min,
     )
 
