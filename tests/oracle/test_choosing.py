@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from nares.base.errors import OutOfRange, Unknown
-from nares.design.cues.cells import cells_of, pays
+from nares.design.cues.cells import ban_of, cells_of, pays
 from nares.design.cues.choosing import choose_reps, columns_of, efficiency, in_drawn_order
 
 RUNS = [(1, *one) for one in product((-1, 1), repeat=3)]
@@ -105,13 +105,15 @@ def test_cells_that_cannot_be_are_left_out() -> None:
 
 
 def test_bans_hold_and_can_be_too_many() -> None:
-    cells = cells_of(("target", "hand"), [], [frozenset({"target", "hand"})])
+    cells = cells_of(("target", "hand"), [], [ban_of("hand target")])
     assert frozenset({"target", "hand"}) not in cells
     assert len(cells) == 3
+    alone = cells_of(("target", "hand"), [], [ban_of("hand !target")])
+    assert set(alone) == {frozenset(), frozenset({"target"}), frozenset({"target", "hand"})}
     with pytest.raises(OutOfRange, match="leave no rep"):
-        cells_of(("target",), [], [frozenset()])
+        cells_of(("target",), [], [ban_of("target"), ban_of("!target")])
     with pytest.raises(Unknown, match="'rain' is not among"):
-        cells_of(("target",), [], [frozenset({"rain"})])
+        cells_of(("target",), [], [ban_of("!rain")])
     with pytest.raises(OutOfRange, match="too many to look through"):
         cells_of([f"c{k}" for k in range(12)], [])
 

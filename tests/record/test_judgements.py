@@ -55,7 +55,23 @@ def test_signs_are_kept_until_somebody_looked_into_them(store: Store) -> None:
     assert (store.signs("Brine")[0].note, store.signs("Brine")[0].cleared) == ("by the gate", cleared.number)
 
 
+def test_a_named_cue_is_kept_and_what_it_is_can_be_amended(store: Store) -> None:
+    named = write(store, "cue_named", {"cue": "rain", "about": "It rained."})
+    write(store, "amended", amendment(named.number, "/about", "It rained.", "Rain on the roof."))
+    assert [(one.cue, one.about, one.entry) for one in store.named_cues()] == [
+        ("rain", "Rain on the roof.", named.number)
+    ]
+    with pytest.raises(Refused, match="names the cue 'rain' already"):
+        write(store, "cue_named", {"cue": "rain"})
+    with pytest.raises(Refused, match="go by this name"):
+        write(store, "amended", amendment(named.number, "/cue", "rain", "snow"))
+
+
 REFUSED: list[tuple[str, dict[str, Any], str]] = [
+    ("cue_named", {"cue": "two words"}, "no name of a cue"),
+    ("cue_named", {"cue": "target"}, "is a cue already"),
+    ("cue_named", {"cue": "box:9"}, "is a cue already: Which box it was"),
+    ("cue_named", {"cue": ""}, "no name of a cue"),
     ("signs_seen", seen("tired"), "no sign 'tired'"),
     ("signs_seen", seen("crouch"), "come to level 3, not 1"),
     ("signs_seen", seen("yawn", "yawn"), "given twice"),

@@ -50,6 +50,7 @@ FIELDS = st.sampled_from(
         "/call",
         "/name",
         "/bowl_g",
+        "/about",
     ]
 )
 DEEDS = st.one_of(
@@ -112,6 +113,7 @@ DEEDS = st.one_of(
         st.integers(1, 40),
         st.booleans(),
     ),
+    st.builds(lambda cue, about: ("cue_named", {"cue": cue, "about": about}), STEPS, DOGS),
     st.tuples(st.just("amend"), st.tuples(st.integers(1, 30), FIELDS, HOLDS | DOGS | st.booleans() | CALLS)),
 )
 
@@ -160,6 +162,7 @@ def test_every_table_is_filled_by_a_day(store: Store) -> None:
     signs = write(store, "signs_seen", {"dog": "Brine", "signs": ["yawn"], "level": 1})
     write(store, "signs_cleared", {"dog": "Brine", "signs": [signs.number], "why": "x"})
     store.append_all(line_ups.whole())
+    write(store, "cue_named", {"cue": "rain"})
     assert [name for name, rows in tables(store).items() if not rows] == []
 
 

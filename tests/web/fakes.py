@@ -4,10 +4,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tests.web import courses, judged, observers, samples
+from tests.web import courses, cue_pages, judged, observers, samples
 
 from nares.app.agreement_page import AgreementPage
 from nares.app.card_values import HandlerCard, SessionCard
+from nares.app.cues.values import AskCues, CuesPage, NameCue, OwnCue
 from nares.app.deeds import (
     AddDog,
     Amend,
@@ -34,6 +35,7 @@ Asked = (
     | Amend
     | ClearSigns
     | ConfirmReps
+    | NameCue
     | NoteSigns
     | OverruleCall
     | RunSession
@@ -57,6 +59,7 @@ class FakeJobs:
     overrulings: OverrulingsPage = field(default_factory=judged.overrulings)
     card: SessionCard = field(default_factory=samples.session_card)
     progress: ProgressPage = field(default_factory=courses.progress)
+    cues: CuesPage = field(default_factory=cue_pages.cues)
     film: Path | None = None
     refuse: Exception | None = None
     asked: list[Asked] = field(default_factory=list)
@@ -165,6 +168,17 @@ class FakeJobs:
             progress(0.5, "Listening for marks")
         return self._deed(asked)
 
+    def cues_page(self, desk: Any, asked: AskCues) -> CuesPage:
+        if asked.dog != self.cues.dog:
+            raise Unknown(f"No dog is called {asked.dog!r}. The dogs are listed on Today.")
+        return cue_pages.cues(asked) if asked.bans or asked.reps else self.cues
+
+    def name_cue(self, desk: Any, asked: NameCue) -> Receipt:
+        return self._deed(asked)
+
+    def own_cues(self, desk: Any) -> tuple[OwnCue, ...]:
+        return self.cues.own
+
     def note_signs(self, desk: Any, asked: NoteSigns) -> Receipt:
         return self._deed(asked)
 
@@ -210,6 +224,9 @@ JOBS = (
     "waveform",
     "signs_page",
     "note_signs",
+    "cues_page",
+    "name_cue",
+    "own_cues",
     "clear_signs",
     "overrulings_page",
     "overrule_call",

@@ -26,6 +26,7 @@ pytestmark = [
 
 SESSION = f"/sessions/{samples.SESSION}/"
 PAGES = {
+    "cues": "/dogs/Bracken/cues/",
     "today": "/",
     "dog": "/dogs/Bracken/",
     "card": "/dogs/Bracken/card/?rep=6",
@@ -112,6 +113,7 @@ def test_every_disclosure_opened_is_still_clean(chromium: Browser, root: str) ->
         ("today", 1440),
         ("marks", 390),
         ("progress", 390),
+        ("cues", 390),
     ):
         page = watched(chromium, root, width=width).open(PAGES[name])
         page.evaluate("document.querySelectorAll('main details').forEach((part) => { part.open = true; })")

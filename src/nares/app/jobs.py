@@ -10,6 +10,7 @@ from nares.app.carding import card_page, handler_page, printed_card, take_card
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
 from nares.app.cues.cues_page import cues_page
+from nares.app.cues.naming import name_cue, own_cues
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
@@ -70,11 +71,13 @@ __all__ = [
     "marks_page",
     "measure_again",
     "media_file",
+    "name_cue",
     "note_signs",
     "observe_run",
     "open_run",
     "overrule_call",
     "overrulings_page",
+    "own_cues",
     "own_sheets",
     "place_run",
     "printed_card",

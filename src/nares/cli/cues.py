@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from nares.cli.options import data_option, give, json_option
+from nares.cli.options import by_option, data_option, give, json_option
 
 
 @click.command()
@@ -81,3 +81,18 @@ def in_words(page: Any) -> Iterator[str]:
 
 def _share(paid: Any) -> str:
     return "never tested" if paid.rate is None else f"{paid.paid} of {paid.reps}"
+
+
+@click.command("cue")
+@click.argument("cue")
+@click.option("--about", default="", help="What it is, in a sentence.")
+@by_option
+@data_option
+def name_cue(cue: str, about: str, by: str | None, data: Path) -> None:
+    """Give a cue of your own a name, to be ticked when a session is added."""
+    from nares.app import jobs
+    from nares.app.cues.values import NameCue
+    from nares.app.desk import open_desk
+
+    with open_desk(data, found=False) as desk:
+        click.echo(jobs.name_cue(desk, NameCue(cue, about, by or "")).said)

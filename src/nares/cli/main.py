@@ -24,6 +24,7 @@ COMMANDS = {
     "what-if": ("nares.cli.what_if:what_if", "Other levels: reps needed, risks, today's call, the ask."),
     "progress": ("nares.cli.progress_of:progress", "How a dog comes on: curve, changes, mastered steps."),
     "cues": ("nares.cli.cues:cues", "What predicts pay, what is not told apart, which reps would show it."),
+    "cue": ("nares.cli.cues:name_cue", "Give a cue of your own a name."),
     "marks": ("nares.cli.marks:marks", "How people mark: delays, on what, what to practise."),
     "reps": ("nares.cli.reps:reps", "Bring rep tables in and write them out."),
     "lineup": ("nares.cli.lineup:lineup", "Draw line-ups with sealed keys, check keys, score calls."),

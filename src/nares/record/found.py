@@ -274,6 +274,17 @@ class CardTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class CueKept:
+    """A cue that a trainer named: its name in rep tables, and what it is."""
+
+    cue: str
+    about: str
+    by: str
+    at: str
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
 class Tally:
     """How many reps of one session at one step there are, and how many of them were met."""
 

@@ -22,10 +22,12 @@ from nares.care.ration import Ration
 from nares.record import guards_lineups
 from nares.record.canonical import canonical
 from nares.record.edits import require_admitted, require_numbered
+from nares.record.guards_cues import new_cue
 from nares.record.guards_signs import new_clearing, new_signs
 from nares.record.kinds import (
     Amended,
     CallOverruled,
+    CueNamed,
     DogAdded,
     EventsCorrected,
     KennelFounded,
@@ -462,6 +464,7 @@ _NEW: dict[type[Any], Guard] = {
     SignsSeen: _new_signs,
     SignsCleared: _new_clearing,
     **guards_lineups.NEW,
+    CueNamed: new_cue,
 }
 """What is looked at once, when the entry is new."""
 

@@ -1,9 +1,9 @@
-"""Looking up what people judged of a dog: calls they overruled, signs they saw and looked into."""
+"""Looking up what people judged: calls they overruled, signs they saw and looked into, cues they named."""
 
 import json
 
 from nares.record.asking import Asking
-from nares.record.found import ClearingKept, OverrulingKept, SignsKept
+from nares.record.found import ClearingKept, CueKept, OverrulingKept, SignsKept
 
 _OVERRULING = (
     "SELECT entry, dog, call_entry, decided, next_step, why, made_by, at, withdrawn_entry, withdrawn_why, "
@@ -32,3 +32,8 @@ class Judgements(Asking):
             ClearingKept(entry, name, why, vet == 1, by, at)
             for entry, name, why, vet, by, at in self._rows(sql, dog)
         ]
+
+    def named_cues(self) -> list[CueKept]:
+        """Every cue that a trainer named."""
+        sql = "SELECT cue, about, made_by, at, entry FROM cues ORDER BY entry"
+        return [CueKept(*row) for row in self._rows(sql)]

@@ -5,6 +5,7 @@ from django.urls.converters import PathConverter
 
 from nares.web.agreement import views as agreement
 from nares.web.card import views as card
+from nares.web.cues import views as cues
 from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
 from nares.web.importing import views as importing
@@ -57,6 +58,9 @@ urlpatterns = [
     path("dogs/<name:name>/card.json", card.card_json, name="card-json"),
     path("dogs/<name:name>/card.pdf", card.card_pdf, name="card-pdf"),
     path("dogs/<name:name>/card/", card.card, name="card"),
+    path("dogs/<name:name>/cues/name/", cues.name_cue, name="name-cue"),
+    path("dogs/<name:name>/cues.json", cues.cues_json, name="cues-json"),
+    path("dogs/<name:name>/cues/", cues.cues, name="cues"),
     path("dogs/<name:name>/what-if.json", whatif.what_if_json, name="what-if-json"),
     path("dogs/<name:name>/progress.json", progress.progress_json, name="progress-json"),
     path("dogs/<name:name>/progress/", progress.progress, name="progress"),

@@ -12,18 +12,25 @@ from pathlib import Path
 from typing import Any
 
 from nares.app.answers import answer, rounded
+from nares.app.cues.naming import own_cues
 from nares.app.cues.values import AskCues, CuesPage, Rule, Strengths
 from nares.app.desk import Desk
 from nares.app.files import read_text
 from nares.base.errors import NaresError, NotEnoughData
+from nares.base.vocab import Rep
 from nares.decide import read_rep_table
 from nares.design.chance import Stream
-from nares.design.cues.cells import Cell
+from nares.design.cues.cells import ban_of
 from nares.design.cues.links import Links, links_of
 from nares.design.cues.planning import USUAL_REPS, NextReps, next_reps
 from nares.design.cues.strength import USUAL, Parameters
 from nares.design.cues.trials import History, Trial, history_of, reps_of_dog
 from nares.design.cues.verdict import verdict_of
+from nares.design.cues.vocabulary import TARGET, in_words
+from nares.report.cue_plots import CueLine, strengths_svg
+
+NAME_DRAWN = 18
+"""Longer names are cut in the picture, never in the tables. [characters]"""
 
 
 def cues_page(desk: Desk, asked: AskCues) -> CuesPage:
@@ -37,7 +44,7 @@ def cues_page(desk: Desk, asked: AskCues) -> CuesPage:
     reps = [row.rep for row in desk.store.reps(dog=dog)]
     history = history_of(reps)
     page = _page(replace(asked, dog=dog), history) if history.trials else _empty(dog, parameters_of(asked))
-    return replace(page, own=())
+    return replace(page, own=own_cues(desk), course_svg=_drawn(page))
 
 
 def cues_table(table: Path, asked: AskCues) -> CuesPage:
@@ -52,7 +59,19 @@ def cues_table(table: Path, asked: AskCues) -> CuesPage:
     reps = read_rep_table(read_text(table)).reps
     if not reps:
         raise NotEnoughData(f"The rep table {table.name} holds no reps. Add one row for each rep.")
-    return _page(asked, history_of(reps_of_dog(reps, asked.dog)), strict=True)
+    return cues_of_reps(reps, asked)
+
+
+def cues_of_reps(reps: Sequence[Rep], asked: AskCues, *, drawn: bool = False) -> CuesPage:
+    """The cues of a dog by these reps alone; ``drawn``: with the picture.
+
+    Raises:
+        Unknown: If none of them is of this dog, or a ban or a question names a cue that never was there.
+        NotEnoughData: If there are none.
+        OutOfRange: If a parameter or the number of reps cannot be.
+    """
+    page = _page(asked, history_of(reps_of_dog(reps, asked.dog)), strict=True)
+    return replace(page, course_svg=_drawn(page)) if drawn else page
 
 
 def parameters_of(asked: AskCues) -> Parameters:
@@ -91,11 +110,10 @@ def _page(asked: AskCues, history: History, *, strict: bool = False) -> CuesPage
 
 
 def _planned(asked: AskCues, links: Links, trials: Sequence[Trial]) -> NextReps:
-    bans: list[Cell] = [frozenset(ban.split()) for ban in asked.bans if ban.strip()]
     return next_reps(
         links,
         reps=USUAL_REPS if asked.reps is None else asked.reps,
-        banned=bans,
+        banned=[ban_of(ban) for ban in asked.bans if ban.strip()],
         questioned=asked.about,
         draws=Stream(_seed(asked, trials)),
     )
@@ -105,6 +123,29 @@ def _seed(asked: AskCues, trials: Sequence[Trial]) -> bytes:
     last = trials[-1]
     said = (asked.dog, asked.reps, sorted(asked.bans), asked.about, len(trials), last.session, last.at)
     return hashlib.sha256(repr(said).encode()).digest()
+
+
+def _drawn(page: CuesPage) -> str:
+    """The picture of the strengths: the target, then the strongest other cues."""
+    if not page.strengths.sessions:
+        return ""
+    places = {name: number for number, name in enumerate(page.strengths.sessions, start=1)}
+    columns = dict(zip(page.strengths.cues, zip(*page.strengths.after, strict=True), strict=True))
+    order = sorted(page.cues, key=lambda one: (one.cue != TARGET, -abs(one.strength)))
+    lines = [
+        CueLine(
+            _short(in_words(one.cue)),
+            columns[one.cue],
+            places[one.first],
+            None if one.first_apart is None else places[one.first_apart],
+        )
+        for one in order
+    ]
+    return strengths_svg(lines, page.strengths.sessions)
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= NAME_DRAWN else f"{name[: NAME_DRAWN - 1]}…"
 
 
 def _rule(used: Parameters) -> Rule:

@@ -7,7 +7,9 @@ from nares.design.cues.effects import Together as Together
 from nares.design.cues.links import CueLink as CueLink
 from nares.design.cues.planning import NextReps as NextReps
 from nares.design.cues.verdict import Verdict as Verdict
+from nares.design.cues.vocabulary import CUES as CUES
 from nares.design.cues.vocabulary import Cue as Cue
+from nares.design.cues.vocabulary import in_words as in_words
 
 
 @dataclass(frozen=True, slots=True)

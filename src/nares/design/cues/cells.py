@@ -2,13 +2,15 @@
 
 Conventions
 -----------
-A *cell* is one combination. Impossible are: two values of one group, ``hand-in`` without ``hand``, a control
-or residual odour under the target where the place holds one thing only (cues of a line-up), and cues nobody
-can set. A ban names cues; every cell that holds all of them is left out. Blanks and distractors are never
-paid: a cell pays if it holds the target, and only then.
+A *cell* is one combination. Impossible are: two values of one group, ``hand-in`` without ``hand``, a
+control or a distractor at the target's place (in line-ups), and cues nobody can set. A ban names cues that
+are there, and with ``!`` before them cues that are not; every cell that fits it is left out (``hand target``:
+both together; ``hand !target``: the hand without the target). Blanks and distractors are never paid: a cell
+pays if it holds the target, and only then.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from nares.base.errors import OutOfRange, Unknown
@@ -23,7 +25,34 @@ ONE_THING_ONLY = ("control", "distractor")
 Cell = frozenset[str]
 
 
-def cells_of(names: Sequence[str], seen: Sequence[Cell], banned: Sequence[Cell] = ()) -> tuple[Cell, ...]:
+@dataclass(frozen=True, slots=True)
+class Ban:
+    """What is not to be planned: every cell that holds all of ``there`` and none of ``missing``."""
+
+    there: Cell
+    missing: Cell = frozenset()
+
+    def covers(self, cell: Cell) -> bool:
+        """Whether a cell is banned."""
+        return self.there <= cell and not self.missing & cell
+
+    def text(self) -> str:
+        """The ban as it is written."""
+        return " ".join([*sorted(self.there), *(f"!{name}" for name in sorted(self.missing))])
+
+
+def ban_of(text: str) -> Ban:
+    """Read a ban.
+
+    >>> ban_of("hand !target").text()
+    'hand !target'
+    """
+    names = text.split()
+    there = frozenset(name for name in names if not name.startswith("!"))
+    return Ban(there, frozenset(name[1:] for name in names if name.startswith("!")))
+
+
+def cells_of(names: Sequence[str], seen: Sequence[Cell], banned: Sequence[Ban] = ()) -> tuple[Cell, ...]:
     """Every possible cell of these cues.
 
     Args:
@@ -38,7 +67,7 @@ def cells_of(names: Sequence[str], seen: Sequence[Cell], banned: Sequence[Cell] 
     """
     order = (*names, *(() if TARGET in names else (TARGET,)))
     for ban in banned:
-        for name in sorted(ban):
+        for name in sorted(ban.there | ban.missing):
             if name not in order:
                 raise Unknown(f"{name!r} is not among the cues in question: {', '.join(order)}. Ban those.")
     choices = _choices(order, seen)
@@ -54,7 +83,7 @@ def cells_of(names: Sequence[str], seen: Sequence[Cell], banned: Sequence[Cell] 
         cell
         for one in product(*choices)
         if _possible(cell := frozenset(name for name in one if name), lineup)
-        and not any(ban <= cell for ban in banned)
+        and not any(ban.covers(cell) for ban in banned)
     )
     if not found:
         raise OutOfRange("The bans leave no rep that could be run. Ban less.")

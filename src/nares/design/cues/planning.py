@@ -2,11 +2,11 @@
 
 Conventions
 -----------
-Cues in question: the target, everything that cannot be told apart or hardly, and where nothing is tangled
-the strongest other cues; at most `MOST_QUESTIONED`, only those a trainer can set. What a planned rep does not
-name of them is left out of it; every other cue stays as usual. The order of the reps is drawn, every order
-equally likely. `until_apart`: reps, chosen one after the other, until no pair in question has a variance
-inflation of 5 or more.
+Cues in question: the target, everything that cannot be told apart or hardly, what pays by itself, and where
+that is little the strongest other cues; at most `MOST_QUESTIONED`, only those a trainer can set. What a
+planned rep does not name of them is left out of it; every other cue stays as usual. The order of the reps is
+drawn, every order equally likely. `until_apart`: reps, chosen one after the other, until no pair in question
+has a variance inflation of 5 or more.
 """
 
 from collections.abc import Sequence
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from nares.design.cues.apart import VIF_HIGH, Apart, Pair, apart, pair_of
-from nares.design.cues.cells import MOST_CELLS, Cell, cells_of, pays
+from nares.design.cues.cells import Ban, Cell, cells_of, pays
 from nares.design.cues.choosing import (
     RIDGE,
     Draws,
@@ -33,6 +33,10 @@ from nares.design.cues.trials import Counted, Numbers
 from nares.design.cues.vocabulary import TARGET, group_of, is_settable
 
 MOST_QUESTIONED = 7
+LEAST_QUESTIONED = 3
+MUCH = 0.2
+"""A cue that adds so much to pay by itself is put in question. [-]"""
+
 USUAL_REPS = 8
 """Reps planned where nobody says how many. [count]"""
 
@@ -72,7 +76,7 @@ class NextReps:
 
     reps: tuple[NextRep, ...]
     in_question: tuple[str, ...]
-    banned: tuple[tuple[str, ...], ...]
+    banned: tuple[str, ...]
     cells: int
     pairs: tuple[Change, ...]
     vif_before: dict[str, float | None]
@@ -93,19 +97,27 @@ def cues_in_question(links: Links) -> tuple[str, ...]:
     others = [name for pair in (*tangled.inseparable, *tangled.opposites) for name in pair]
     sets = [name for one in tangled.sets for name in one]
     near = [name for pair in tangled.nearly for name in (pair.first, pair.second)]
-    order = [TARGET, *first, *tangled.always, *others, *sets, *near]
-    if len(set(order)) == 1:
-        strong = sorted(links.cues, key=lambda one: -one.strength)
-        order += [one.cue for one in strong if one.cue != TARGET][:3]
+    strong = [one.cue for one in sorted(links.cues, key=lambda one: -one.strength) if one.strength > 0]
+    order = [TARGET, *first, *tangled.always, *_paying(links), *others, *sets, *near]
+    if len(set(order)) < LEAST_QUESTIONED and not first:
+        order += strong[:LEAST_QUESTIONED]
     known = [name for name in dict.fromkeys(order) if name != PLACE and is_settable(name)]
     return tuple(known[:MOST_QUESTIONED])
+
+
+def _paying(links: Links) -> list[str]:
+    """Cues beside the target that add to pay by themselves, most first."""
+    effects = {one.cue: one.effect.effect or 0.0 for one in links.cues if one.cue != TARGET}
+    return sorted(
+        (name for name, effect in effects.items() if effect > MUCH), key=lambda name: -effects[name]
+    )
 
 
 def next_reps(
     links: Links,
     *,
     reps: int = USUAL_REPS,
-    banned: Sequence[Cell] = (),
+    banned: Sequence[Ban] = (),
     questioned: Sequence[str] = (),
     draws: Draws,
 ) -> NextReps:
@@ -122,11 +134,10 @@ def next_reps(
         OutOfRange: If the reps cannot be, the bans leave nothing, or too many cues are in question.
     """
     wanted = list(questioned or cues_in_question(links))
-    wanted += [name for ban in banned for name in sorted(ban) if name not in wanted and links.link(name)]
+    wanted += [name for ban in banned for name in sorted(ban.there | ban.missing) if links.link(name)]
     names = tuple(dict.fromkeys(wanted if TARGET in wanted else [TARGET, *wanted]))
     seen = [_cell(links.table, row) for row in links.table.rows]
     cells = cells_of(names, seen, banned)
-    assert len(cells) <= MOST_CELLS
     table = _counted_by(links.table, names)
     model = _modelled(names, table)
     logged, candidates = logged_of(table, model), columns_of(cells, model)
@@ -137,7 +148,7 @@ def next_reps(
     return NextReps(
         tuple(NextRep(tuple(name for name in names if name in cell), pays(cell)) for cell in order),
         names,
-        tuple(tuple(sorted(ban)) for ban in banned),
+        tuple(ban.text() for ban in banned),
         len(cells),
         tuple(Change(*both) for both in zip(_pairs(table), _pairs(after), strict=True)),
         {name: effect_of(table, name).vif for name in names},
@@ -225,7 +236,7 @@ def _until_apart(
 
 
 def _foreseen(
-    links: Links, names: Sequence[str], order: Sequence[Cell], banned: Sequence[Cell]
+    links: Links, names: Sequence[str], order: Sequence[Cell], banned: Sequence[Ban]
 ) -> list[Foreseen]:
     """For the strongest cue in question beside the target: the chosen reps, and ways that come to mind."""
     others = [name for name in names if name != TARGET and links.link(name)]
@@ -236,6 +247,6 @@ def _foreseen(
     used = links.course.parameters
     found = [foresee("the chosen reps, over and over", order, wrong, now, used)]
     for way, cycle in usual_ways(wrong).items():
-        if not any(ban <= cell for ban in banned for cell in cycle):
+        if not any(ban.covers(cell) for ban in banned for cell in cycle):
             found.append(foresee(way, cycle, wrong, now, used))
     return found

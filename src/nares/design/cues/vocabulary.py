@@ -134,6 +134,6 @@ def in_words(name: str) -> str:
     group, _, value = name.partition(":")
     if not value:
         return name
-    written = {"stood": f"where {value} stood", "since-dog": f"{value} since the last dog"}
+    written = {"stood": f"{value} (who stood where)", "since-dog": f"{value} since the last dog"}
     written["since-target"] = f"{value} runs since a target lay there"
     return written.get(group, f"{group} {value}")

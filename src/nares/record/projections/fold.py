@@ -18,6 +18,7 @@ from nares.record.payloads import completed, understood
 from nares.record.projections import (
     calls,
     changes,
+    cues,
     dogs,
     lines,
     lineups,
@@ -29,7 +30,7 @@ from nares.record.projections import (
 )
 from nares.record.tables import Cursor, Table
 
-VERSION = 8
+VERSION = 9
 """Counts up whenever a table or a fold changes: an older file is folded again when it is opened."""
 
 TABLES: tuple[Table, ...] = (
@@ -43,12 +44,13 @@ TABLES: tuple[Table, ...] = (
     *sheets.TABLES,
     *signs.TABLES,
     *lineups.TABLES,
+    *cues.TABLES,
 )
 
 Fold = Callable[[Cursor, Entry, Any], None]
 _APPLY: dict[str, Fold] = {
     kind: group.apply
-    for group in (dogs, sessions, reps, calls, plans, sheets, signs, lineups)
+    for group in (dogs, sessions, reps, calls, plans, sheets, signs, lineups, cues)
     for kind in group.KINDS
 }
 _RESTATE: dict[str, Fold] = {

@@ -14,6 +14,7 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from nares.app.cues.values import in_words
 from nares.app.pages import Evidence
 from nares.base.chances import one_in
 from nares.base.errors import OutOfRange
@@ -44,6 +45,7 @@ KINDS = {
     "overruling_withdrawn": "Overruling taken back",
     "signs_seen": "Signs seen",
     "signs_cleared": "Signs looked into",
+    "cue_named": "Cue named",
     "clock_set": "Clock set",
 }
 WORDS = {
@@ -299,3 +301,13 @@ def pretty(text: str) -> str:
         return json.dumps(json.loads(text), indent=2, ensure_ascii=False)
     except ValueError:
         return text
+
+
+@register.filter
+def cue(name: str) -> str:
+    """A cue as a sentence names it.
+
+    >>> cue("hand")
+    'the hand'
+    """
+    return in_words(name)
