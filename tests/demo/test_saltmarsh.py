@@ -14,6 +14,7 @@ from nares.app.desk import open_desk
 from nares.app.tables import reps_of_table
 from nares.base.errors import Refused
 from nares.decide import read_programme, shipped_programme
+from nares.demo import lineup
 from nares.demo.build import Built, build
 from nares.demo.scenario import FILMED, recording, table_text
 
@@ -82,6 +83,20 @@ def test_the_demo_shows_a_sign_seen_and_two_calls_overruled_with_their_outcome(
         overruled = jobs.overrulings_page(desk, dog="Teasel").lines
         assert [(line.advised, line.decided) for line in overruled] == [("raise", "stay"), ("raise", "stay")]
         assert all(line.came for line in overruled)
+
+
+def test_the_demo_shows_a_line_up_run_double_blind_opened_and_scored(kennel: tuple[Path, Built]) -> None:
+    with open_desk(kennel[0]) as desk:
+        page = jobs.lineup_page(desk, lineup.NAME)
+        assert page.holds
+        assert [run.blinding for run in page.runs] == ["double"] * lineup.AIM.runs
+        wrong = {run.run: run for run in page.runs if not run.right}
+        assert wrong.keys() == {4, 7}
+        assert wrong[7].called is not None
+        assert wrong[7].called.position is None
+        assert {one.holds for run in page.runs for one in run.placed if run.run == 7} > {"target"}
+        answered = wrong[4].called.position if wrong[4].called else None
+        assert [one.item for one in wrong[4].placed if one.position == answered] == ["sausage"]
 
 
 def test_the_demo_run_again_adds_nothing(kennel: tuple[Path, Built]) -> None:

@@ -17,6 +17,7 @@ from nares.app.tables import keep_session, reps_of_table, sessions_kept
 from nares.base.errors import Refused
 from nares.base.times import read_utc, utc_text
 from nares.base.vocab import Rep
+from nares.demo.lineup import SEED, run_lineup
 from nares.demo.scenario import (
     DOGS,
     FILMED,
@@ -38,6 +39,9 @@ LOOKED_AT = 10
 
 WRITTEN_DOWN = timedelta(minutes=25)
 """How long after a session began its reps were written down."""
+
+AFTER_THE_LAST = timedelta(hours=1)
+"""How long after the last written session the line-up began."""
 
 CORRECTION = CorrectRep(
     "teasel-17", 4, {"disturbance": "1"}, "A van pulled into the yard during this rep.", TRAINER
@@ -81,7 +85,7 @@ def build(data: Path, *, now: datetime, progress: Progress) -> Built:
     clock = Days(now, datetime(2000, 1, 1, tzinfo=UTC))
     reps = tuple(shifted(reps_of_table(table_text()), now))
     clock.at = read_utc(reps[0].started_at) - timedelta(days=1)
-    with open_desk(data, person=TRAINER, kennel=KENNEL, site=SITE, now=clock) as desk:
+    with open_desk(data, person=TRAINER, kennel=KENNEL, site=SITE, now=clock, seed=lambda: SEED) as desk:
         kennel = jobs.today_page(desk).kennel
         if kennel != KENNEL:
             raise Refused(
@@ -91,7 +95,9 @@ def build(data: Path, *, now: datetime, progress: Progress) -> Built:
         before, newest = standing(desk)
         clock.newest = max(clock.newest, newest)
         _add_dogs(desk)
-        _write_history(desk, clock, _same_days(desk, reps))
+        history = _same_days(desk, reps)
+        _write_history(desk, clock, history)
+        run_lineup(desk, clock, read_utc(history[-1].started_at) + AFTER_THE_LAST)
         clock.at = read_utc(_filmed_at(desk)) + WRITTEN_DOWN
         _film(desk, progress)
         return Built(KENNEL, before, standing(desk)[0], FILMED.session)
