@@ -1,6 +1,8 @@
 """What must hold before anything about a line-up is written: the order of things, and what was sealed.
 
-Conventions ----------- `NEW` holds what is looked at once, `ALWAYS` what must also hold after an
+Conventions
+-----------
+`NEW` holds what is looked at once, `ALWAYS` what must also hold after an
 amendment. Runs go one after another: placed, begun, then called and observed in either order, then open.
 Who may say what is a matter of seats, which the desk looks at; that nothing is said out of order is
 looked at here, inside the transaction that writes.

@@ -1,7 +1,7 @@
 """What can be put on the record about line-ups: one frozen dataclass per kind of entry.
 
-Conventions as in `nares.record.kinds`, which joins these to their names. A sealed key is not among them: until
-it is opened, the record holds only what commits to it (`nares.record.vault` keeps the key itself).
+Conventions as in `nares.record.kinds`, which joins these to their names. A sealed key is not among them:
+until it is opened, the record holds only what commits to it (`nares.record.vault` keeps the key itself).
 """
 
 from dataclasses import dataclass, field
@@ -14,8 +14,8 @@ from nares.base.lineups import Area, Drawing, Observed, Role, RunKey
 class LineupSealed:
     """A line-up was drawn and its key sealed: the commitments to the key, never the key.
 
-    ``commitment``: SHA-256 of the canonical JSON of the whole key; ``run_commitments``: the same of each run's
-    part. ``asked``: what it was drawn from, without the seed. ``people``: who was to do what, by role.
+    ``commitment``: SHA-256 of the canonical JSON of the whole key; ``run_commitments``: the same of each
+    run's part. ``asked``: what it was drawn from, without the seed. ``people``: who was to do what, by role.
     ``drawn_by``: who could have read the key where it was drawn into a file; empty: nobody.
     """
 

@@ -1,6 +1,8 @@
 """The vault: sealed keys, and who may sit where, beside the record and never in it.
 
-Conventions ----------- `data/vault.sqlite3`, readable by its owner alone (mode 0600), is made when a key
+Conventions
+-----------
+`data/vault.sqlite3`, readable by its owner alone (mode 0600), is made when a key
 is first laid in. It holds each sealed key until its line-up is closed; a salted hash of each seat's code;
 the hash of the token of each seat that is taken; the times of wrong codes. Nothing of it goes into an
 export, a page or a log. It is no backup: without it, runs that are not open can only be void, and

@@ -13,15 +13,15 @@ from nares.base.lineups import Area, Blinding, Called, Control, Observed, Role, 
 class DrawLineup:
     """Draw a line-up, seal its key, give out the seats.
 
-    ``targets_low`` and ``targets_high``: targets in a run. ``blank_runs``: chance that a run holds none; None:
-    every count from low to high is equally likely. ``blinding``: what is aimed at, which settles how the order
-    is drawn (known: all runs together under stated rules; single, double: every run by itself); what a run
-    came to is derived afterwards. ``rules``: names of the predicates asked of a constrained order; None: the
-    usual ones. ``tested``: positions tested free of odour since they last held a target.
-    ``people``: who sits where. ``seed``: 32 bytes in hex to draw from; None: fresh chance.
-    ``lineup``: its name; None: after the dog with the next number. ``set_time_min``: from placing to search.
-    ``along``: how many distractors and controls go along in one run; None: all of them. ``fresh``: a new
-    container for every target.
+    ``targets_low`` and ``targets_high``: targets in a run. ``blank_runs``: chance that a run holds none;
+    None: every count from low to high is equally likely. ``blinding``: what is aimed at, which settles how
+    the order is drawn (known: all runs together under stated rules; single, double: every run by itself);
+    what a run came to is derived afterwards. ``rules``: names of the predicates asked of a constrained order;
+    None: the usual ones. ``tested``: positions tested free of odour since they last held a target.
+    ``people``: who sits where. ``seed``: 32 bytes in hex to draw from; None: fresh chance. ``lineup``: its
+    name; None: after the dog with the next number. ``set_time_min``: from placing to search. ``along``: how
+    many distractors and controls go along in one run; None: all of them. ``fresh``: a new container for every
+    target.
     """
 
     area: Area
@@ -71,7 +71,7 @@ class PlaceRun:
 
 @dataclass(frozen=True, slots=True)
 class BeginRun:
-    """The evaluator starts a run. ``present``: names of everybody who can see or be seen, handler included."""
+    """The evaluator starts a run. ``present``: everybody who can see or be seen, the handler included."""
 
     token: str
     run: int

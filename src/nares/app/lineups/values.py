@@ -93,7 +93,7 @@ class LineupsPage:
 
 @dataclass(frozen=True, slots=True)
 class Guess:
-    """How often somebody who follows a way of guessing is right, against chance, for orders drawn like this."""
+    """How often somebody who guesses in one way is right, against chance, for orders drawn like this."""
 
     name: str
     rate: float
@@ -103,11 +103,11 @@ class Guess:
 
 @dataclass(frozen=True, slots=True)
 class LineupPage:
-    """A line-up as anybody without a seat may see it: how it was asked for, how far it is, never a sealed key.
+    """A line-up as anybody without a seat may see it: what was asked, how far it is, never a sealed key.
 
     ``guesses``: how guessable such orders are. ``rules``: what was asked of the order, in words. ``tries``:
-    orders drawn until one kept the rules. ``key``: the whole key once closed, ``holds`` whether it still gives
-    the commitment. ``findings``: what the design leaves open, in sentences.
+    orders drawn until one kept the rules. ``key``: the whole key once closed, ``holds`` whether it still
+    gives the commitment. ``findings``: what the design leaves open, in sentences.
     """
 
     lineup: str

@@ -1,6 +1,8 @@
 """Simple ways of guessing where the target is next, played over one order.
 
-Conventions ----------- A guesser names one place a run, or "clear", is right if a target lies there, or if
+Conventions
+-----------
+A guesser names one place a run, or "clear", is right if a target lies there, or if
 the run is blank, and then sees what there was. Where a guesser may choose among places, what it gets right
 is the average over what it may choose; before it has seen what it goes by, it names any place. Blank runs
 are passed over by guessers that go by places. Every guesser returns runs right.

@@ -1,6 +1,8 @@
 """What a training order is made up of: how many runs hold how many targets, and every order of that make-up.
 
-Conventions ----------- The make-up is drawn before the order and settled then: a share of blank runs that
+Conventions
+-----------
+The make-up is drawn before the order and settled then: a share of blank runs that
 gives no whole number is drawn between the two neighbours, so that it comes out on average (0.25 of 10 runs:
 two or three, each half the time). The other counts of targets are spread as evenly as they go; which of
 them come once more is drawn.

@@ -1,6 +1,8 @@
 """The rules of training orders, each one named predicate with its source.
 
-Conventions ----------- What a rule looks at is said in `nares.design.orders.scores`: blank runs are passed
+Conventions
+-----------
+What a rule looks at is said in `nares.design.orders.scores`: blank runs are passed
 over by rules about places, and with a single position the two kinds of run take the place of two positions.
 Rules that were published for two sides hold here for any number of positions and mean the published thing
 at two. `several`: whether a rule means anything where a run may hold several targets.

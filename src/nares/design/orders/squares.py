@@ -1,6 +1,8 @@
 """Squares and sequences in which everything follows everything else equally often.
 
-Conventions ----------- A *square* gives one row to each dog (or occasion) and one column to each turn; what
+Conventions
+-----------
+A *square* gives one row to each dog (or occasion) and one column to each turn; what
 stands there is a condition, or a position, from 1. In a Latin square each comes once in every row and
 column. A target leaves odour where it lay, and a dog goes back to where it was paid: a design balances that
 carry-over by letting each condition follow each other one equally often. Such designs are published and can

@@ -1,6 +1,8 @@
 """What one side answered, run by run: the handler's call, or the dog's alert.
 
-Conventions ----------- Only runs that count are here: void runs are left out and listed, runs without a
+Conventions
+-----------
+Only runs that count are here: void runs are left out and listed, runs without a
 call are listed as not run. A *target place* holds the target, an *empty place* something else that is no
 target: blank, distractor or control. A warm spot is neither and is left out. Where the visits of a run are
 known, a place never visited was never offered to the dog.

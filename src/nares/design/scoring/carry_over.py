@@ -1,6 +1,8 @@
 """What the run before does to this one: the place of the last target, and the answer that paid or did not.
 
-Conventions ----------- Only runs that follow each other directly in one line-up are paired: where a run
+Conventions
+-----------
+Only runs that follow each other directly in one line-up are paired: where a run
 between was void or not called, nobody knows what the dog took along from it. Only places that hold no
 target now are looked at, so that an answer there cannot be a find. Places of one run are not independent (a
 run has one answer), which makes the test a little slow to speak.

@@ -1,6 +1,8 @@
 """Hits, misses, false alerts and correct rejections, by run and by place, each with its denominator in words.
 
-Conventions ----------- By *run*: what the search came to. A run with a target is found, answered at a wrong
+Conventions
+-----------
+By *run*: what the search came to. A run with a target is found, answered at a wrong
 place, or called clear; a blank run is clear or a false alert. By *place*: what was done at each place. A
 place never visited, where visits are known, is neither a correct rejection nor a miss by place: nothing was
 done there; the run still counts. Where a run holds several targets and only one place could be named, its

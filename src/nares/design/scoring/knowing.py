@@ -1,6 +1,8 @@
 """Runs whose handler knew against blind runs, and single against double blind.
 
-Conventions ----------- By run: targets found, and runs with a false alert. Which runs were known was not
+Conventions
+-----------
+By run: targets found, and runs with a false alert. Which runs were known was not
 drawn by lot, so a difference may be one of days, places or practice; and few runs that do not differ prove
 nothing. Runs whose blinding cannot be said are left out and counted.
 """

@@ -1,6 +1,8 @@
 """Sensitivity and willingness where a run may be called clear: what smells most, if it smells enough.
 
-Conventions ----------- The dog, or the team, compares all places and answers the one that smells most,
+Conventions
+-----------
+The dog, or the team, compares all places and answers the one that smells most,
 provided that it passes a bar; else the run is called clear. That is neither yes/no (a run has one
 answer for many places) nor forced choice (there may be no answer). Places without a target are standard
 normal, those with it lie d' higher; c is measured from the middle of places without, so 0 means half of

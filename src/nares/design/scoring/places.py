@@ -1,6 +1,8 @@
 """Bias for a place: are some positions answered, missed or begun with more than chance would have it?
 
-Conventions ----------- Three questions, each asked of what was done and not of what was right. False
+Conventions
+-----------
+Three questions, each asked of what was done and not of what was right. False
 alerts: each had as many places to fall on as that run had empty ones that were offered, all equally likely
 without bias; so a position that held the target often is expected to take fewer. Hits: whether targets are
 found equally often wherever they lie. First visits: whether the dog begins everywhere equally often, which

@@ -1,6 +1,8 @@
 """So many of so many, with what is counted said in words and two intervals named.
 
-Conventions ----------- ``confidence`` is two-sided and has no default. Both intervals are always given
+Conventions
+-----------
+``confidence`` is two-sided and has no default. Both intervals are always given
 under their own names: the exact one (Clopper-Pearson) never covers less than asked for and is the one for a
 claim that will be challenged; the score interval (Wilson) is closer to its stated coverage and is the one
 to look at. Line-ups are clusters: where they differ more than chance allows, the count is divided by that

@@ -1,6 +1,8 @@
 """Scores runs: counts, sensitivity, bias, smells, carry-over, blinding, times, for call and alert apart.
 
-Conventions ----------- The handler's call and the dog's alert are two answers to one run and are scored
+Conventions
+-----------
+The handler's call and the dog's alert are two answers to one run and are scored
 apart; they are set side by side in `CallAndAlert`. Void runs are left out and listed, runs without a call
 are listed as not run.
 """

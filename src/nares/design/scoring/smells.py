@@ -1,6 +1,8 @@
 """False alerts distractor by distractor and control by control, and by how well the dog knew the smell.
 
-Conventions ----------- A trial is one place that held it and was offered to the dog; answered there: a
+Conventions
+-----------
+A trial is one place that held it and was offered to the dog; answered there: a
 false alert. Whether a smell was new to the dog is not part of what lay there and is given beside it; not
 given: neither new nor used.
 """

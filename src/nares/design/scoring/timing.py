@@ -1,6 +1,8 @@
 """How long the dog took to alert and how long it stayed, and targets it sniffed and passed.
 
-Conventions ----------- Seconds. A stay is all visits to one place in one run together. A target is *passed*
+Conventions
+-----------
+Seconds. A stay is all visits to one place in one run together. A target is *passed*
 when the dog came to it and left without an alert at that visit; it may have come back. Middles are medians;
 times never taken are None.
 """

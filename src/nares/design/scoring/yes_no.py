@@ -1,6 +1,8 @@
 """Sensitivity and willingness where every trial is one place: target there, or not.
 
-Conventions ----------- d' is how far apart target and no target are for the dog, in standard deviations; c
+Conventions
+-----------
+d' is how far apart target and no target are for the dog, in standard deviations; c
 is how much it takes for an answer, 0 where both faults are equally likely, above 0 a dog slow to answer.
 The log-linear correction (half a hit and half a false alert more, one trial more of each) is applied
 always, not only to 0 and 1, so that dogs can be compared. A' is not given: it is no measure free of
