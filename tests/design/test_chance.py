@@ -117,8 +117,9 @@ def test_never_and_always() -> None:
 
 
 def test_a_purpose_has_a_seed_of_its_own() -> None:
-    own = subseed(SEED, "placements")
-    assert own == hmac.new(SEED, b"nares:placements", hashlib.sha256).digest()
+    own = subseed(SEED, "targets")
+    assert own == hmac.new(SEED, b"nares:targets", hashlib.sha256).digest()
+    assert own.hex() == "bd681390e4b51948dd8781b6b24c359f663971327efa650d9bbd7fc5e4e3c13e"
     assert len({own, subseed(SEED, "smells"), SEED}) == 3
 
 
@@ -127,7 +128,7 @@ def test_a_seed_of_another_length_is_refused(size: int) -> None:
     with pytest.raises(OutOfRange, match=rf"A seed of {size} bytes cannot be used. Give 32"):
         Stream(bytes(size))
     with pytest.raises(OutOfRange, match="Give 32"):
-        subseed(bytes(size), "placements")
+        subseed(bytes(size), "targets")
 
 
 def test_what_cannot_be_drawn_is_refused() -> None:

@@ -2,13 +2,14 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from fractions import Fraction
 
 import pytest
 from scipy.stats import chisquare
 
 from nares.base.errors import NotEnoughData, OutOfRange, Unknown
 from nares.design.chance import Stream, subseed
-from nares.design.orders import Order, constrained_runs, independent_runs
+from nares.design.orders import RULES, Order, constrained_runs, independent_runs
 from nares.design.orders.makeup import MakeUp, draw_of, every_order, orders_of
 
 SEED = bytes(range(32))
@@ -91,6 +92,48 @@ def test_independent_runs_are_those_of_the_recipe() -> None:
         runs=50, positions=5, targets_low=0, targets_high=2, blank_runs=0.25, stream=Stream(SEED)
     )
     assert drawn == tuple(expected)
+
+
+@pytest.mark.parametrize(
+    ("positions", "high", "blank_runs", "rules"),
+    [(5, 1, 0.3, ("balanced",)), (4, 2, 0.25, ()), (2, 1, None, FIVE), (1, 1, 0.5, ("longest_blanks_3",))],
+)
+def test_constrained_orders_are_those_of_the_recipe(
+    positions: int, high: int, blank_runs: float | None, rules: tuple[str, ...]
+) -> None:
+    """Step 7 of docs/orders.md, once more."""
+    stream = Stream(SEED)
+    blanks = 0
+    if blank_runs is not None:
+        left = Fraction(str(blank_runs)) * 10
+        blanks = int(left) + (stream.below((left % 1).denominator) < (left % 1).numerator)
+    kinds = stream.shuffled(range(1, high + 1))
+    counts = sorted([0] * blanks + [kinds[run % high] for run in range(10 - blanks)])
+    tries = 0
+    while True:
+        tries += 1
+        sizes = stream.shuffled(counts)
+        if "balanced" in rules:
+            each, more = divmod(10 - blanks, positions)
+            times = stream.shuffled([each + (place < more) for place in range(positions)])
+            places = iter(
+                stream.shuffled([place + 1 for place in range(positions) for _ in range(times[place])])
+            )
+            order = tuple((next(places),) if size else () for size in sizes)
+        else:
+            order = tuple(tuple(sorted(stream.shuffled(range(1, positions + 1))[:size])) for size in sizes)
+        if all(RULES[rule].holds(order, positions) for rule in rules):
+            break
+    drawn = constrained(
+        10,
+        positions,
+        low=blank_runs is None,
+        high=high,
+        blank_runs=blank_runs,
+        rules=rules,
+        stream=Stream(SEED),
+    )
+    assert (drawn.runs, drawn.tries) == (order, tries)
 
 
 def test_without_a_share_every_count_is_as_likely() -> None:

@@ -72,7 +72,12 @@ class Stream:
         """
         if bound < 1:
             raise OutOfRange(f"There is no whole number from 0 to below {bound}. Draw below 1 at least.")
-        words, range_of_words = 1, _WORDS
+        if bound <= _WORDS:
+            limit = _WORDS - _WORDS % bound
+            while (number := self.word()) >= limit:
+                pass
+            return number % bound
+        words, range_of_words = 2, _WORDS << _BITS
         while range_of_words < bound:
             words, range_of_words = words + 1, range_of_words << _BITS
         limit = range_of_words - range_of_words % bound
@@ -143,8 +148,8 @@ def subseed(seed: bytes, purpose: str) -> bytes:
         OutOfRange: If the seed is not 32 bytes, or the purpose is empty.
 
     Examples:
-        >>> subseed(bytes(range(32)), "placements").hex()[:16]
-        'cd8b508a8d04b5b1'
+        >>> subseed(bytes(range(32)), "targets").hex()[:16]
+        'bd681390e4b51948'
     """
     if len(seed) != SEED_BYTES:
         raise OutOfRange(

@@ -64,10 +64,8 @@ def draw_of(makeup: MakeUp, *, balanced: bool, stream: Stream) -> tuple[tuple[in
     if not balanced:
         return tuple(tuple(sorted(stream.shuffled(places)[:count])) for count in counts)
     sets = _draw_balanced(makeup, stream)
-    waiting: dict[int, list[tuple[int, ...]]] = {}
-    for one in sets:
-        waiting.setdefault(len(one), []).append(one)
-    return tuple(waiting[count].pop() if count else () for count in counts)
+    waiting = {count: iter([one for one in sets if len(one) == count]) for count in set(counts) if count}
+    return tuple(next(waiting[count]) if count else () for count in counts)
 
 
 def _draw_balanced(makeup: MakeUp, stream: Stream) -> list[tuple[int, ...]]:
