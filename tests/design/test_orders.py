@@ -110,6 +110,7 @@ def test_constrained_orders_are_those_of_the_recipe(
     kinds = stream.shuffled(range(1, high + 1))
     counts = sorted([0] * blanks + [kinds[run % high] for run in range(10 - blanks)])
     tries = 0
+    order: tuple[tuple[int, ...], ...]
     while True:
         tries += 1
         sizes = stream.shuffled(counts)
