@@ -29,6 +29,15 @@ def test_the_hand_comes_from_its_column_only_where_no_rep_names_it() -> None:
     assert cues_of(rep(1, "hand", hand="away"), rep(2, hand="inside")) == [{"target", "hand"}, {"target"}]
 
 
+def test_a_hand_that_is_named_was_in_the_box_where_its_column_says_so() -> None:
+    assert cues_of(rep(1, "hand", hand="inside"), rep(2, "hand", hand="side")) == [
+        {"target", "hand", "hand-in"},
+        {"target", "hand"},
+    ]
+    named = [rep(1, "hand-in", hand="away"), rep(2, "hand", hand="inside")]
+    assert cues_of(*named) == [{"target", "hand", "hand-in"}, {"target", "hand"}]
+
+
 def test_a_hand_in_the_box_is_a_cue_of_its_own_only_where_hands_differ() -> None:
     assert cues_of(rep(1, hand="inside"), rep(2)) == [{"target", "hand"}, {"target"}]
     assert cues_of(rep(1, "hand-in"), rep(2, "hand")) == [{"target", "hand", "hand-in"}, {"target", "hand"}]

@@ -1,7 +1,7 @@
 """Chosen reps against listing every choice with exact whole-number determinants.
 
-The factors at -1 and 1 and their determinants (256, 1024) were worked out for this program from the definition
-in the e-Handbook, section 5.5.2.1, which was read and prints no such figures.
+The factors at -1 and 1 and their determinants (256, 1024) were worked out for this program from the
+definition in the e-Handbook, section 5.5.2.1, which was read and prints no such figures.
 """
 
 import random

@@ -8,7 +8,7 @@ from tests.web import courses, cue_pages, judged, observers, samples
 
 from nares.app.agreement_page import AgreementPage
 from nares.app.card_values import HandlerCard, SessionCard
-from nares.app.cues.values import AskCues, CuesPage, NameCue, OwnCue
+from nares.app.cues.values import AskCues, CuesPage, NameCue, SessionCues
 from nares.app.deeds import (
     AddDog,
     Amend,
@@ -176,8 +176,8 @@ class FakeJobs:
     def name_cue(self, desk: Any, asked: NameCue) -> Receipt:
         return self._deed(asked)
 
-    def own_cues(self, desk: Any) -> tuple[OwnCue, ...]:
-        return self.cues.own
+    def session_cues(self, desk: Any, dog: str) -> SessionCues:
+        return SessionCues("hand-side", ("target", "hand"), self.cues.own)
 
     def note_signs(self, desk: Any, asked: NoteSigns) -> Receipt:
         return self._deed(asked)
@@ -226,7 +226,7 @@ JOBS = (
     "note_signs",
     "cues_page",
     "name_cue",
-    "own_cues",
+    "session_cues",
     "clear_signs",
     "overrulings_page",
     "overrule_call",

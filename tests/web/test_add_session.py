@@ -49,6 +49,24 @@ def test_a_recording_is_taken_and_measured(client: DeskClient, fake: FakeJobs) -
     assert state["session"] == samples.SESSION
 
 
+def test_cues_of_ones_own_are_ticked_and_others_written(client: DeskClient, fake: FakeJobs) -> None:
+    page = client.get(AT).content.decode()
+    assert 'name="own" value="rain"' in page
+    assert "now: target hand" in page
+    finished(client, client.post(AT, given(own=["rain"], cues="box:2 rain")).headers["Location"])
+    asked = fake.asked[0]
+    assert isinstance(asked, RunSession)
+    assert asked.cues == ("box:2", "rain")
+
+
+def test_a_cue_that_cannot_be_is_said_and_the_ticks_stay(client: DeskClient) -> None:
+    answer = client.post(AT, given(own=["rain"], cues="a:b:c"))
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "is no name of a cue" in page
+    assert 'value="rain" checked' in page
+
+
 def test_the_progress_page_goes_on_to_the_session(client: DeskClient, fake: FakeJobs) -> None:
     address = client.post(AT, given()).headers["Location"]
     finished(client, address)

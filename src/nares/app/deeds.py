@@ -47,6 +47,7 @@ class RunSession:
     ``started_at`` is the time the file was last written when None. ``name`` is the file's own name.
     ``marked_by`` held the clicker; whoever enters the session when empty. ``marker``: what was marked with,
     ``click``, ``whistle`` or ``word``; ``clicker`` is a short recording of it, for a word its examples.
+    ``cues``: what else was there in every rep, beside what the step says.
     """
 
     recording: Path
@@ -65,6 +66,7 @@ class RunSession:
     beside: Path | None = None
     marked_by: str = ""
     marker: str = "click"
+    cues: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from nares.app.carding import card_page, handler_page, printed_card, take_card
 from nares.app.confirming import amend, confirm_reps, correct_rep, set_aside
 from nares.app.correcting import correct_events
 from nares.app.cues.cues_page import cues_page
-from nares.app.cues.naming import name_cue, own_cues
+from nares.app.cues.naming import name_cue, session_cues
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
@@ -77,7 +77,6 @@ __all__ = [
     "open_run",
     "overrule_call",
     "overrulings_page",
-    "own_cues",
     "own_sheets",
     "place_run",
     "printed_card",
@@ -88,6 +87,7 @@ __all__ = [
     "run_session",
     "seat_of",
     "seat_page",
+    "session_cues",
     "session_page",
     "set_aside",
     "set_clock_back",

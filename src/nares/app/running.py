@@ -17,6 +17,7 @@ from nares.base.times import read_utc, utc_text
 from nares.base.vocab import Reading, RecordingFacts, Region
 from nares.decide import Step
 from nares.decide.isolation.easing import step_of
+from nares.design.cues.vocabulary import require_name
 from nares.media import open_recording
 from nares.record.store import Proposed
 
@@ -26,6 +27,7 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
 
     Raises:
         Unknown: If there is no such dog or step.
+        OutOfRange: If a cue's name cannot stand in a rep table.
         Refused: If the session's name is taken, or the recording is already on the record.
         Unusable: If the recording cannot be read.
     """
@@ -33,6 +35,8 @@ def run_session(desk: Desk, asked: RunSession, progress: Progress | None = None)
     programme = programme_of(desk, dog.programme)
     key = asked.step or current_step(desk, asked.dog)
     step = step_of(programme, key) or programme.step(key)
+    for name in asked.cues:
+        require_name(name)
     started = _started(asked)
     reading = measure_recording(
         asked.recording,
@@ -157,7 +161,7 @@ def _session_run(session: str, asked: RunSession, step: Step, started: str) -> d
         "distance_m": step.distance_m,
         "disturbance": step.disturbance,
         "source": "target",
-        "cues": list(cues_of(step)),
+        "cues": list(dict.fromkeys((*cues_of(step), *asked.cues))),
         "note": asked.note,
         "front": _numbers(asked.front),
         "side": _numbers(asked.side),

@@ -40,6 +40,7 @@ def session() -> None:
 @click.option(
     "--beside", type=click.Path(path_type=Path), default=None, help="Another phone's recording of it."
 )
+@click.option("--cue", "cues", multiple=True, help="What else was there in every rep; repeatable.")
 @click.option("--note", default="")
 @click.option("--marked-by", default="", help="Who held the clicker. Default: who enters the session.")
 @by_option

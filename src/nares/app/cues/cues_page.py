@@ -20,6 +20,7 @@ from nares.base.errors import NaresError, NotEnoughData
 from nares.base.vocab import Rep
 from nares.decide import read_rep_table
 from nares.design.chance import Stream
+from nares.design.cues.at_position import trials_of_runs
 from nares.design.cues.cells import ban_of
 from nares.design.cues.links import Links, links_of
 from nares.design.cues.planning import USUAL_REPS, NextReps, next_reps
@@ -34,7 +35,7 @@ NAME_DRAWN = 18
 
 
 def cues_page(desk: Desk, asked: AskCues) -> CuesPage:
-    """The cues of a dog on the record: its confirmed reps, oldest first.
+    """The cues of a dog on the record: its confirmed reps and the places of its line-up runs, oldest first.
 
     Raises:
         Unknown: If there is no such dog.
@@ -42,7 +43,10 @@ def cues_page(desk: Desk, asked: AskCues) -> CuesPage:
     """
     dog = desk.store.dog(asked.dog).dog
     reps = [row.rep for row in desk.store.reps(dog=dog)]
-    history = history_of(reps)
+    runs = trials_of_runs(desk.store.run_results(dog=dog))
+    history = history_of(reps, runs)
+    if runs:
+        history = replace(history, notes=(*history.notes, _runs_note(len(runs))))
     page = _page(replace(asked, dog=dog), history) if history.trials else _empty(dog, parameters_of(asked))
     return replace(page, own=own_cues(desk), course_svg=_drawn(page))
 
@@ -142,6 +146,11 @@ def _drawn(page: CuesPage) -> str:
         for one in order
     ]
     return strengths_svg(lines, page.strengths.sessions)
+
+
+def _runs_note(places: int) -> str:
+    are = "place of a line-up run counts as a rep" if places == 1 else "places of line-up runs count as reps"
+    return f"{places} {are}: an alert at a target counts as paid, every other visit as unpaid."
 
 
 def _short(name: str) -> str:

@@ -1,8 +1,11 @@
-"""Give a cue of one's own a name, so that sessions can be ticked with it and everybody means the same."""
+"""Names of cues: give one of one's own, and what a session is likely to hold."""
 
-from nares.app.cues.values import NameCue, OwnCue
+from nares.app.cues.values import NameCue, OwnCue, SessionCues
+from nares.app.deciding import programme_of
 from nares.app.deeds import Receipt
 from nares.app.desk import Desk
+from nares.app.running import cues_of, current_step
+from nares.decide.isolation.easing import step_of
 
 
 def name_cue(desk: Desk, asked: NameCue) -> Receipt:
@@ -21,3 +24,15 @@ def name_cue(desk: Desk, asked: NameCue) -> Receipt:
 def own_cues(desk: Desk) -> tuple[OwnCue, ...]:
     """Every cue that was named, oldest first."""
     return tuple(OwnCue(one.cue, one.about, one.by, one.entry) for one in desk.store.named_cues())
+
+
+def session_cues(desk: Desk, dog: str) -> SessionCues:
+    """The cues that the dog's current step puts before it, and those somebody named.
+
+    Raises:
+        Unknown: If there is no such dog.
+    """
+    kept = desk.store.dog(dog)
+    key = current_step(desk, kept.dog)
+    step = step_of(programme_of(desk, kept.programme), key)
+    return SessionCues(key, () if step is None else cues_of(step), own_cues(desk))

@@ -10,6 +10,7 @@ from nares.design.cues.verdict import Verdict as Verdict
 from nares.design.cues.vocabulary import CUES as CUES
 from nares.design.cues.vocabulary import Cue as Cue
 from nares.design.cues.vocabulary import in_words as in_words
+from nares.design.cues.vocabulary import require_name as require_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,15 @@ class OwnCue:
     about: str
     by: str
     entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class SessionCues:
+    """What a session is likely to put before a dog: ``usual`` by its step, ``own`` to be ticked."""
+
+    step: str
+    usual: tuple[str, ...]
+    own: tuple[OwnCue, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,10 @@
 Conventions
 -----------
 - ``target`` comes from ``source`` alone, whatever the cues say.
-- ``hand`` and ``hand-in`` are taken from the column ``hand`` (inside: both; side, front: ``hand``) only where
-  none of the dog's reps names either of them itself; otherwise the names are believed and the column is not.
-- ``hand-in`` implies ``hand``. Where the two never differed there is one cue, ``hand``.
+- ``hand`` is taken from the column ``hand`` (inside, side, front) only where none of the dog's reps names
+  ``hand`` or ``hand-in`` itself; otherwise the names are believed and the column is not.
+- ``hand-in`` is taken from the column (inside) only where none of the dog's reps names it, and only where
+  there was a hand. It implies ``hand``. Where the two never differed there is one cue, ``hand``.
 - ``distractor`` comes from ``source`` where the rep names no ``distractor:…`` itself.
 - A rep is *paid* for what was there where ``paid`` says so, except that pay for going on from a blank or a
   distractor, given away from the boxes, pays the going on: it counts as unpaid here, and how many is told.
@@ -80,8 +81,9 @@ def reps_of_dog(reps: Sequence[Rep], dog: str) -> tuple[Rep, ...]:
 
 def history_of(reps: Sequence[Rep], also: Sequence[Trial] = ()) -> History:
     """Read the cues of one dog's reps; ``also``: trials from elsewhere, sorted in by time."""
-    named = any({HAND, HAND_IN} & set(rep.cues) for rep in reps)
-    trials = [_trial(rep, hand_named=named) for rep in _in_time(reps)]
+    in_named = any(HAND_IN in rep.cues for rep in reps)
+    named = in_named or any(HAND in rep.cues for rep in reps)
+    trials = [_trial(rep, hand_named=named, in_named=in_named) for rep in _in_time(reps)]
     merged = sorted([*trials, *also], key=lambda one: read_utc(one.at)) if also else trials
     return History(_without_double_hand(merged), tuple(_notes(reps, hand_named=named)))
 
@@ -123,14 +125,16 @@ def _in_time(reps: Sequence[Rep]) -> list[Rep]:
     return sorted(reps, key=lambda rep: (*first[rep.session], rep.rep))
 
 
-def _trial(rep: Rep, *, hand_named: bool) -> Trial:
+def _trial(rep: Rep, *, hand_named: bool, in_named: bool) -> Trial:
     cues = {counted_as(name) for name in rep.cues} - {TARGET}
     if rep.source == TARGET:
         cues.add(TARGET)
     if rep.source == "distractor" and not any(name.startswith("distractor") for name in cues):
         cues.add("distractor")
     if not hand_named and rep.hand != "away":
-        cues |= {HAND, HAND_IN} if rep.hand == "inside" else {HAND}
+        cues.add(HAND)
+    if not in_named and rep.hand == "inside" and HAND in cues:
+        cues.add(HAND_IN)
     if HAND_IN in cues:
         cues.add(HAND)
     return Trial(rep.session, rep.started_at, frozenset(cues), rep.paid and not _for_going_on(rep))

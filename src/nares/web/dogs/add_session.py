@@ -35,9 +35,10 @@ def add_session(request: HttpRequest, name: str) -> HttpResponse:
     """Take a recording of this dog and start measuring it."""
     page = jobs.dog_page(desk_of(request), name)
     steps = [(step.key, step.name) for step in page.steps]
+    cues = jobs.session_cues(desk_of(request), page.card.name)
     if request.method != "POST":
-        return _form(request, page, SessionForm(steps=steps, initial=_usual(request, page)))
-    form = SessionForm(request.POST, request.FILES, steps=steps)
+        return _form(request, page, SessionForm(steps=steps, cues=cues, initial=_usual(request, page)))
+    form = SessionForm(request.POST, request.FILES, steps=steps, cues=cues)
     if not form.is_valid():
         return _form(request, page, form, status=422)
     measuring = _start(request, page.card.name, form)

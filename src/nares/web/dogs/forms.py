@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 
+from nares.app.cues.values import SessionCues, require_name
 from nares.app.deeds import AddDog, RunSession
 from nares.base.errors import OutOfRange
 from nares.base.times import utc_text
@@ -112,6 +113,8 @@ class SessionForm(Form):
         max_length=1000,
         help_text="Seconds for each rep in order; the last one goes for all that follow.",
     )
+    own = forms.MultipleChoiceField(label="Cues of your own that were there", required=False)
+    cues = forms.CharField(label="Other cues in every rep", required=False, max_length=400)
     front = forms.CharField(label="Front opening (nose)", required=False, max_length=80)
     side = forms.CharField(label="Side opening (hand)", required=False, max_length=80)
     marked_by = forms.CharField(
@@ -132,8 +135,16 @@ class SessionForm(Form):
         label="Note", required=False, max_length=NOTE_LONGEST, widget=forms.Textarea(attrs={"rows": 2})
     )
 
-    def __init__(self, *given: Any, steps: list[tuple[str, str]], **named: Any) -> None:
+    def __init__(self, *given: Any, steps: list[tuple[str, str]], cues: SessionCues, **named: Any) -> None:
         super().__init__(*given, **named)
+        own = self.fields["own"]
+        assert isinstance(own, forms.MultipleChoiceField)
+        own.choices = [(one.cue, one.about or one.cue) for one in cues.own]
+        usual = " ".join(cues.usual) or "none"
+        self.fields["cues"].help_text = (
+            f"Beside what the step puts there (now: {usual}). Names with blanks between, "
+            "like box:2 stood:mara-left since-dog:12min."
+        )
         step = self.fields["step"]
         assert isinstance(step, forms.ChoiceField)
         step.choices = [("", "the dog's current step"), *steps]
@@ -149,6 +160,16 @@ class SessionForm(Form):
             return read_asks(self.cleaned_data["asks"])
         except OutOfRange as error:
             raise forms.ValidationError(str(error)) from None
+
+    def clean_cues(self) -> tuple[str, ...]:
+        try:
+            return tuple(require_name(name) for name in self.cleaned_data["cues"].split())
+        except OutOfRange as error:
+            raise forms.ValidationError(str(error)) from None
+
+    def ticked(self) -> list[str]:
+        """Own cues ticked, also in a form that was not valid."""
+        return self.data.getlist("own") if hasattr(self.data, "getlist") else []
 
     def clean(self) -> dict[str, Any]:
         said = super().clean() or {}
@@ -175,6 +196,7 @@ class SessionForm(Form):
             name=said["recording"].name,
             marked_by=said["marked_by"],
             marker=said["marker"] or "click",
+            cues=tuple(dict.fromkeys((*said["cues"], *said["own"]))),
         )
 
 
