@@ -22,6 +22,7 @@ from nares.design.keys import (
     run_commitments_of,
     runs_from,
 )
+from nares.design.keys.commitment import canonical
 from nares.design.lineups import Brief, draw_lineup
 
 
@@ -192,3 +193,16 @@ def test_any_json_at_all_is_refused_in_words(value: Any) -> None:
     for name in ("runs", "asked", "nonce", "rules"):
         with pytest.raises(Unusable):
             read_key(json.dumps({**WRITTEN, name: value, "extra": 1}))
+
+
+def test_the_recipe_of_a_salt_before_canonical_json() -> None:
+    """A worked commitment reckoned elsewhere, salt first: it pins the canonical form and the digest."""
+    salt = bytes.fromhex("00112233445566778899aabbccddeeff")
+    digest = hashlib.sha256(salt + canonical({"v": 1, "seq": "RLRRLLRLLR", "n": 10})).hexdigest()
+    assert digest == "6b78823b596a4143cb43816b458e42ec1c71a6d0dbe8e498f2f8a8c31a8ca0c0"
+
+
+def test_this_seed_gives_this_commitment() -> None:
+    """Regression: a recipe that changes makes keys of old line-ups look as if somebody had chosen them."""
+    made = {**key(brief(), 7), "nares": ""}
+    assert commitment_of(made) == "d7a0879d9fc725ccb6d26636c8bc32f86c67fe37cb31468b3c920a28df3ba5ce"
