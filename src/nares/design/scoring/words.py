@@ -187,7 +187,7 @@ def _hits(found: HitsByPlace) -> str:
     return (
         f"Hits by position, {n} targets at {len(found.positions)} positions: if all were found equally "
         "often, "
-        f"chance would part them so or more {one_in(found.test.p_exact)}."
+        f"chance would part them so or more {_often(found.test.p_exact)}."
     )
 
 
@@ -204,7 +204,7 @@ def _fall(falls: Falls) -> str:
     return (
         f"{head}, {falls.choices} in all, most above chance at position {most.position} ({most.chosen}, "
         "expected "
-        f"{most.expected:.1f}): without bias that uneven or more {one_in(falls.test.p_exact)}."
+        f"{most.expected:.1f}): without bias that uneven or more {_often(falls.test.p_exact)}."
     )
 
 
@@ -278,7 +278,7 @@ def _compared(pair: Compared | None) -> str:
     return (
         f"{rate_said(pair.first)} against {rate_said(pair.second)}, a difference of "
         f"{100 * pair.difference:+.0f} points ({100 * pair.low:+.0f} to {100 * pair.high:+.0f}); "
-        f"chance alone would part them so or more {one_in(pair.p_fisher or 0)}."
+        f"chance alone would part them so or more {_often(pair.p_fisher or 0)}."
     )
 
 
@@ -308,6 +308,10 @@ def _named(runs: Sequence[RunName]) -> str:
 
 def _of(one: RunName) -> str:
     return f" of {one.lineup}" if one.lineup else ""
+
+
+def _often(chance: float) -> str:
+    return "every time" if chance > 0.995 else one_in(chance)
 
 
 def _runs(count: int) -> str:
