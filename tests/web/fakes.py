@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tests.web import courses, cue_pages, judged, observers, samples
+from tests.web import courses, cue_pages, judged, observers, samples, scored
 
 from nares.app.agreement_page import AgreementPage
 from nares.app.card_values import HandlerCard, SessionCard
@@ -23,6 +23,7 @@ from nares.app.deeds import (
     TakeCard,
     WithdrawOverruling,
 )
+from nares.app.lineups.score_pages import DogLineupsPage, ScorePage
 from nares.app.marks_page import MarksPage
 from nares.app.overrulings_page import OverrulingsPage
 from nares.app.pages import DogPage, RecordPage, SessionPage, TodayPage
@@ -60,6 +61,8 @@ class FakeJobs:
     card: SessionCard = field(default_factory=samples.session_card)
     progress: ProgressPage = field(default_factory=courses.progress)
     cues: CuesPage = field(default_factory=cue_pages.cues)
+    score: ScorePage = field(default_factory=scored.score)
+    dog_score: DogLineupsPage = field(default_factory=scored.dog)
     film: Path | None = None
     refuse: Exception | None = None
     asked: list[Asked] = field(default_factory=list)
@@ -109,6 +112,16 @@ class FakeJobs:
             raise Unknown("The programme 'Box' has no step 'sit'. Its steps are: source-value.")
         self.pages.append({"step": step})
         return self.progress
+
+    def score_page(self, desk: Any, lineup: str) -> ScorePage:
+        if lineup != self.score.found.lineup:
+            raise Unknown(f"There is no line-up called {lineup!r}. Look it up on the page Line-ups.")
+        return self.score
+
+    def dog_lineups_page(self, desk: Any, dog: str) -> DogLineupsPage:
+        if dog != self.dog_score.found.dog:
+            raise Unknown(f"No dog is called {dog!r}. The dogs are listed on Today.")
+        return self.dog_score
 
     def record_page(self, desk: Any, *, page: int = 1, kind: str = "", verify: bool = False) -> RecordPage:
         self.pages.append({"page": page, "kind": kind, "verify": verify})
@@ -203,6 +216,8 @@ class FakeJobs:
 
 
 JOBS = (
+    "score_page",
+    "dog_lineups_page",
     "agreement_page",
     "marks_page",
     "progress_page",

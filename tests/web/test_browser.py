@@ -36,6 +36,8 @@ PAGES = {
     "record": "/record/?verify=1",
     "marks": "/marks/",
     "progress": "/dogs/Bracken/progress/",
+    "score": "/lineups/Bracken-3/score/",
+    "dog-lineups": "/dogs/Bracken/lineups/",
     "agreement": f"{SESSION}agreement/",
     "signs": "/dogs/Bracken/signs/",
     "overrule": "/dogs/Bracken/overrule/",
@@ -114,6 +116,8 @@ def test_every_disclosure_opened_is_still_clean(chromium: Browser, root: str) ->
         ("marks", 390),
         ("progress", 390),
         ("cues", 390),
+        ("score", 390),
+        ("dog-lineups", 1440),
     ):
         page = watched(chromium, root, width=width).open(PAGES[name])
         page.evaluate("document.querySelectorAll('main details').forEach((part) => { part.open = true; })")

@@ -22,6 +22,7 @@ PAGES = [
 PAGES += ["/add-dog/", "/dogs/Bracken/add-session/", "/marks/", "/agreement/"]
 PAGES += ["/dogs/Bracken/card/", "/dogs/Bracken/card/?rep=13", "/dogs/Bracken/card/handler/"]
 PAGES += ["/dogs/Bracken/progress/", "/dogs/Bracken/cues/"]
+PAGES += ["/lineups/Bracken-3/score/", "/dogs/Bracken/lineups/"]
 PAGES += [f"/sessions/{samples.SESSION}/agreement/"]
 TWINS = [
     ("/.json", "today/1", pages.TodayPage, samples.full_today()),

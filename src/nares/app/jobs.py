@@ -22,6 +22,7 @@ from nares.app.lineups.seat_pages import seat_page
 from nares.app.lineups.seats import leave_seat, seat_of, take_seat
 from nares.app.lineups.typing_calls import type_calls
 from nares.app.lineups.working import begin_run, make_call, observe_run
+from nares.app.lineups.score_pages import dog_lineups_page, score_page
 from nares.app.marks_page import marks_page
 from nares.app.measuring import Progress
 from nares.app.overruling import overrule_call, withdraw_overruling
@@ -54,6 +55,7 @@ __all__ = [
     "correct_events",
     "correct_rep",
     "cues_page",
+    "dog_lineups_page",
     "dog_page",
     "draw_lineup",
     "follow_events",
@@ -88,6 +90,7 @@ __all__ = [
     "seat_of",
     "seat_page",
     "session_cues",
+    "score_page",
     "session_page",
     "set_aside",
     "set_clock_back",

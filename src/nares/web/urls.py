@@ -14,6 +14,7 @@ from nares.web.media import views as media
 from nares.web.overruling import views as overruling
 from nares.web.progress import views as progress
 from nares.web.record import views as record
+from nares.web.scoring import views as scoring
 from nares.web.sessions import views as sessions
 from nares.web.shell import errors, person
 from nares.web.signs import views as signs
@@ -64,6 +65,10 @@ urlpatterns = [
     path("dogs/<name:name>/what-if.json", whatif.what_if_json, name="what-if-json"),
     path("dogs/<name:name>/progress.json", progress.progress_json, name="progress-json"),
     path("dogs/<name:name>/progress/", progress.progress, name="progress"),
+    path("dogs/<name:name>/lineups.json", scoring.dog_lineups_json, name="dog-lineups-json"),
+    path("dogs/<name:name>/lineups/", scoring.dog_lineups, name="dog-lineups"),
+    path("lineups/<name:lineup>/score.json", scoring.score_json, name="score-json"),
+    path("lineups/<name:lineup>/score/", scoring.score, name="score"),
     path("dogs/<name:name>.json", dogs.dog_json, name="dog-json"),
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
     path("dogs/<name:name>/what-if/", whatif.what_if, name="what-if"),

@@ -1,6 +1,8 @@
 """The table of calls: one CSV row a run, read whole or not at all, every fault named by its line.
 
-Conventions ----------- Columns ``run``, ``position`` (empty or "clear": called clear), ``called_by``,
+Conventions
+-----------
+Columns ``run``, ``position`` (empty or "clear": called clear), ``called_by``,
 ``called_at``; the last two may be missing, others are ignored. Comma, semicolon or tab between cells, with
 or without a byte order mark. Lines count from 1, the header's.
 """

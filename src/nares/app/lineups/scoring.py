@@ -15,9 +15,17 @@ from nares.base.findings import refuse_if_any
 from nares.base.lineups import RunResult
 from nares.design.keys import commitment_of, read_key, runs_from
 from nares.design.scoring import Score as Score
+from nares.design.scoring import Scored as Scored
 from nares.design.scoring import score_runs
+from nares.design.scoring.forced_choice import ForcedChoice as ForcedChoice
+from nares.design.scoring.max_rule import MaxRule as MaxRule
+from nares.design.scoring.places import Falls as Falls
+from nares.design.scoring.rates import Rate as Rate
+from nares.design.scoring.two_rates import Compared as Compared
 from nares.design.scoring.words import Said as Said
+from nares.design.scoring.words import SideSaid as SideSaid
 from nares.design.scoring.words import said_of
+from nares.design.scoring.yes_no import YesNo as YesNo
 
 CONFIDENCE = 0.95
 """Coverage of every interval on pages and in answers, always shown beside them. [-]"""
@@ -108,7 +116,7 @@ def score_text(found: LineupScore) -> str:
                 lines += [f"  {one}" for one in part]
     if not (said.call or said.alert):
         lines.append("No run was called yet, so there is nothing to score.")
-    lines += said.both
+    lines += [*said.both, *said.handler_errors]
     lines.append(
         f"Intervals: {CONFIDENCE:.0%}, Wilson's; the exact ones, and what each test rests on, are in --json."
     )

@@ -22,11 +22,12 @@ WHOSE = {"call": "the handler's call", "alert": "the dog's alert"}
 
 @dataclass(frozen=True, slots=True)
 class SideSaid:
-    """What is said of one side's answers, by part; ``top`` first of all."""
+    """What is said of one side's answers, by part; ``top`` first of all, ``remarks`` on the counts."""
 
     side: str
     top: str
     counts: tuple[str, ...]
+    remarks: tuple[str, ...]
     sensitivity: tuple[str, ...]
     bias: tuple[str, ...]
     smells: tuple[str, ...]
@@ -42,6 +43,7 @@ class Said:
     call: SideSaid | None
     alert: SideSaid | None
     both: tuple[str, ...]
+    handler_errors: tuple[str, ...]
 
 
 def said_of(score: Score) -> Said:
@@ -51,6 +53,10 @@ def said_of(score: Score) -> Said:
         _side(score.call) if score.call else None,
         _side(score.alert) if score.alert else None,
         tuple(_both(score.both)) if score.both else (),
+        tuple(
+            f"Run {one.run}{_of(one)}, handler error as written down: {one.why}."
+            for one in score.handler_errors
+        ),
     )
 
 
@@ -71,6 +77,7 @@ def _side(scored: Scored) -> SideSaid:
         side=scored.side,
         top=_top(scored),
         counts=tuple(_counts(scored)),
+        remarks=tuple(_remarks(scored)),
         sensitivity=tuple(_sensitivity(scored.sensitivity)),
         bias=(_hits(scored.bias.hits), *_falls(scored)),
         smells=tuple(_smells(scored)),
@@ -100,23 +107,27 @@ def _top(scored: Scored) -> str:
 def _counts(scored: Scored) -> Iterator[str]:
     runs, places = scored.runs, scored.places
     yield f"Found, of runs with a target: {rate_said(runs.found)}."
+    yield f"False alerts, of runs with a place without target: {rate_said(runs.false_alert)}."
+    yield f"False alerts, of places without target: {rate_said(places.false_alert)}."
+    yield f"Blank runs called clear: {rate_said(runs.blank_clear)}."
+    yield f"Clear and rightly so, of runs called clear: {rate_said(runs.clear_right)}."
+
+
+def _remarks(scored: Scored) -> Iterator[str]:
+    runs = scored.runs
     if runs.found.n > runs.found.k:
         yield (
             f"Of the {runs.found.n - runs.found.k} not found, {runs.wrong.k} were answered elsewhere and "
             f"{runs.unanswered.k} not at all."
         )
-    yield f"False alerts, of runs with a place without target: {rate_said(runs.false_alert)}."
-    yield f"False alerts, of places without target: {rate_said(places.false_alert)}."
-    yield f"Blank runs called clear: {rate_said(runs.blank_clear)}."
-    yield f"Clear and rightly so, of runs called clear: {rate_said(runs.clear_right)}."
-    yield from _places_left_out(places)
+    yield from _places_left_out(scored.places)
     if runs.warm:
         yield (
             f"{runs.warm} {_runs(runs.warm)} answered at a warm spot: left out of what concerns false "
             "alerts, "
             "because nobody knows whether that was false."
         )
-    if runs.found.note and runs.found.n:
+    if runs.found.note:
         yield runs.found.note
 
 
@@ -148,7 +159,7 @@ def _sensitivity(found: Sensitivity) -> Iterator[str]:
         return
     if found.d_prime is not None:
         yield (
-            f"d' {found.d_prime:.2f} ({_ends(found.d_low, found.d_high)}), from {found.runs} "
+            f"d' {_number(found.d_prime)} ({_ends(found.d_low, found.d_high)}), from {found.runs} "
             f"{_runs(found.runs)}: "
             "how far target and no target lie apart for this dog, in standard deviations; 0 is guessing."
         )
@@ -163,7 +174,7 @@ def _sensitivity(found: Sensitivity) -> Iterator[str]:
             "max-rule": "what the strongest place must pass before it is answered; lower is quicker to "
             "answer",
         }[found.model]
-        yield f"Bar (criterion c) {found.criterion_c:.2f} ({_ends(found.c_low, found.c_high)}): {slow}."
+        yield f"Bar (criterion c) {_number(found.criterion_c)} ({_ends(found.c_low, found.c_high)}): {slow}."
     elif found.model == "max-rule":
         yield f"The bar (criterion c) is not tied down by these runs: {_ends(found.c_low, found.c_high)}."
     if found.left_out:
@@ -173,11 +184,15 @@ def _sensitivity(found: Sensitivity) -> Iterator[str]:
 
 
 def _ends(low: float | None, high: float | None) -> str:
-    if low is None and high is None:
-        return "no bound either way"
-    if high is None:
-        return f"at least {low:.2f}, no upper bound"
-    return f"at most {high:.2f}, no lower bound" if low is None else f"{low:.2f} to {high:.2f}"
+    if low is None:
+        return "no bound either way" if high is None else f"at most {_number(high)}, no lower bound"
+    return (
+        f"at least {_number(low)}, no upper bound" if high is None else f"{_number(low)} to {_number(high)}"
+    )
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}".replace("-", "\u2212")
 
 
 def _hits(found: HitsByPlace) -> str:
@@ -287,9 +302,10 @@ def _both(found: CallAndAlert) -> Iterator[str]:
         yield f"Call and alert were the same in all {found.differ.n} runs with both."
         return
     yield (
-        f"The call differs from the dog's alert in {rate_said(found.differ)} runs: {found.unasked} called "
-        "without "
-        f"an alert, {found.unheeded} called clear over an alert, {found.elsewhere} called elsewhere."
+        f"Of runs with both, the call differs from the dog's alert in {rate_said(found.differ)}: "
+        f"{found.unasked} "
+        f"called without an alert, {found.unheeded} called clear over an alert, {found.elsewhere} called "
+        "elsewhere."
     )
 
 
@@ -298,12 +314,12 @@ def _left_out(score: Score) -> Iterator[str]:
         yield f"Void and left out: {_named(score.void)}."
     if score.not_run:
         yield f"Not run, or no call: {_named(score.not_run)}. Left out, not counted as missed."
-    for one in score.handler_errors:
-        yield f"Run {one.run}{_of(one)}, handler error as written down: {one.why}."
 
 
 def _named(runs: Sequence[RunName]) -> str:
-    return ", ".join(f"run {one.run}{_of(one)}" + (f" ({one.why})" if one.why else "") for one in runs)
+    return ", ".join(
+        f"run {one.run}{_of(one)}" + (f" ({one.why.rstrip('.')})" if one.why else "") for one in runs
+    )
 
 
 def _of(one: RunName) -> str:

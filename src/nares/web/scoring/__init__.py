@@ -1,0 +1,1 @@
+"""The pages of scores: one line-up, and a dog over its line-ups."""
