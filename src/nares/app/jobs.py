@@ -18,11 +18,11 @@ from nares.app.lineups.drawing import draw_lineup, lineup_area
 from nares.app.lineups.opening import close_lineup, open_run, void_run
 from nares.app.lineups.pages import lineup_page, lineups_page
 from nares.app.lineups.placing import place_run
+from nares.app.lineups.score_pages import dog_lineups_page, score_page
 from nares.app.lineups.seat_pages import seat_page
 from nares.app.lineups.seats import leave_seat, seat_of, take_seat
 from nares.app.lineups.typing_calls import type_calls
 from nares.app.lineups.working import begin_run, make_call, observe_run
-from nares.app.lineups.score_pages import dog_lineups_page, score_page
 from nares.app.marks_page import marks_page
 from nares.app.measuring import Progress
 from nares.app.overruling import overrule_call, withdraw_overruling
@@ -87,6 +87,7 @@ __all__ = [
     "regions_proposed",
     "reps_table",
     "run_session",
+    "score_page",
     "seat_of",
     "seat_page",
     "session_cues",

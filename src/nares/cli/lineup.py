@@ -4,6 +4,7 @@ import click
 
 from nares.cli.lineup_check import check
 from nares.cli.lineup_new import new
+from nares.cli.lineup_score import score
 
 
 @click.group()
@@ -13,3 +14,4 @@ def lineup() -> None:
 
 lineup.add_command(new)
 lineup.add_command(check)
+lineup.add_command(score)
