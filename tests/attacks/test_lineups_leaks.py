@@ -232,7 +232,7 @@ def test_a_placer_who_tells_the_handler_is_not_found(tmp_path: Path) -> None:
         session.call(1, told[0] if told else None)
         session.observe(1, told[0] if told else None)
         session.open(1)
-        assert desk.store.blinding_of_run(session.lineup, 1)[0] == "double"
+        assert desk.store.blinding_of_runs(session.lineup)[1][0] == "double"
 
 
 def test_the_owner_of_the_computer_can_read_the_vault(tmp_path: Path) -> None:

@@ -138,10 +138,10 @@ def test_what_was_seen_is_put_right_before_the_opening_and_not_after(store: Stor
 def test_who_was_present_can_be_put_right_in_the_open_and_counts(store: Store) -> None:
     store.append_all(has.whole())
     number = next(one.begun_entry for one in store.runs_of("brine-1") if one.run == 1)
-    assert store.blinding_of_run("brine-1", 1)[0] == "double"
+    assert store.blinding_of_runs("brine-1")[1][0] == "double"
     old = [has.HANDLER, has.EVALUATOR]
     write(store, "amended", amendment(number or 0, "/present", old, [*old, has.PLACER]))
-    assert store.blinding_of_run("brine-1", 1)[0] == "single"
+    assert store.blinding_of_runs("brine-1")[1][0] == "single"
 
 
 def test_calls_from_paper_need_no_beginning_and_open_without_observation(store: Store) -> None:

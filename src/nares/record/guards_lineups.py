@@ -31,7 +31,7 @@ from nares.record.kinds_lineups import (
     RunVoided,
     SeatTaken,
 )
-from nares.record.lineup_rows import RunRow, area_row, run_row, run_rows
+from nares.record.lineup_rows import RunRow, area_row, run_row, run_rows, sealed_row
 from nares.record.tables import Cursor
 
 _SHA256 = re.compile(r"[0-9a-f]{64}")
@@ -103,7 +103,9 @@ def _running(cursor: Cursor, lineup: str, run: int) -> RunRow:
 
 def _new_seat(cursor: Cursor, said: SeatTaken) -> None:
     _open_lineup(cursor, said.lineup)
-    _name(said.person, "The name of who sits there")
+    named = sealed_row(cursor, said.lineup).people.get(said.role)
+    if said.person != named:
+        raise Refused(f"The {said.role}'s seat of {said.lineup} is not for {said.person!r}, but for {named!r}.")
 
 
 def _new_seen(cursor: Cursor, said: KeySeen) -> None:

@@ -14,6 +14,7 @@ from nares.base.lineups import Blinding, Called, Observed, Placed, RunResult
 from nares.base.times import utc_text
 from nares.design.blinding import Circumstances, Saw, Says, blinding_of
 from nares.design.keys import runs_from
+from nares.design.lineups.plans import same_name
 from nares.record.asking import Asking
 from nares.record.chain import Sealed, entry_from
 from nares.record.found_lineups import KeyKept, LineupKept, ObservedKept, SeatKept, SeenKept
@@ -22,6 +23,9 @@ from nares.record.lineup_rows import COLUMNS, RunRow, run_from_row, sealed_row
 _LINEUP = "SELECT l.lineup, l.entry, e.digest, l.sealed_at, l.sealed_by, l.closed_entry, l.closed_at "
 _LINEUP += "FROM lineups l JOIN entries e ON e.number = l.entry"
 _OBSERVED = "SELECT run, role, person, observed, at, entry FROM lineup_observed WHERE lineup = ?"
+_USED_SINCE = """SELECT lineup FROM lineups l WHERE place = ? AND EXISTS (
+    SELECT 1 FROM lineup_runs r WHERE r.lineup = l.lineup
+    AND coalesce(r.opened_at, r.called_at, r.begun_at, r.placed_at) >= ?) ORDER BY entry"""
 _EVALUATOR_FIRST = {"evaluator": 0, "recorder": 1}
 
 
@@ -89,11 +93,12 @@ class LineupLookups(Asking):
             dict(entry.payload["key"]), entry.payload.get("why", ""), entry.entered_at, entry.number
         )
 
-    def blinding_of_run(self, lineup: str, run: int) -> tuple[Blinding | None, Says]:
-        """How blind a run was, derived from the record, and what that rests on."""
-        kept = self.lineup(lineup)
-        row = next(one for one in self.runs_of(lineup) if one.run == run)
-        return blinding_of(_around(kept, row, self.key_seen(lineup), self.observed_in(lineup)))
+    def blinding_of_runs(self, lineup: str) -> dict[int, tuple[Blinding | None, Says]]:
+        """How blind each run was, derived from the record, and what that rests on."""
+        kept, seen, observed = self.lineup(lineup), self.key_seen(lineup), self.observed_in(lineup)
+        return {
+            row.run: blinding_of(_around(kept, row, seen, observed)) for row in self.runs_of(lineup)
+        }
 
     def run_results(self, lineup: str | None = None, dog: str | None = None) -> list[RunResult]:
         """Every run that is open or void, oldest line-up first, as it is scored.
@@ -113,13 +118,16 @@ class LineupLookups(Asking):
         ]
 
     def held_targets(self, place: str, since: datetime) -> dict[str, str]:
-        """Names of spots of a place that are known to have held a target since a time, with when last.
+        """Spots of a place that are known to have held a target since a time, with when last.
 
-        From runs on the record that are open, or of closed line-ups; [ISO 8601, UTC].
+        From runs that are open, or of closed line-ups. Names of places and spots are compared without case,
+        blanks and ways of writing one letter.
+
+        Returns:
+            The spot's name as it is compared, and the time. [ISO 8601, UTC]
         """
         held: dict[str, str] = {}
-        sql = "SELECT lineup FROM lineups WHERE place = ? ORDER BY entry"
-        for (name,) in self._rows(sql, place):
+        for (name,) in self._rows(_USED_SINCE, same_name(place), utc_text(since)):
             for spot, at in self.spots_held(name, self._keys_known(name)).items():
                 if at >= utc_text(since):
                     held[spot] = max(at, held.get(spot, ""))
@@ -127,10 +135,11 @@ class LineupLookups(Asking):
 
     def spots_held(self, lineup: str, lay: dict[int, tuple[Placed, ...]]) -> dict[str, str]:
         """Where a line-up put targets, and until when, by what lay in its runs; only placed runs count."""
-        names = {spot.position: spot.name for spot in self.lineup(lineup).sealed.area.spots}
+        spots = self.lineup(lineup).sealed.area.spots
+        names = {spot.position: same_name(spot.name) for spot in spots}
         held: dict[str, str] = {}
         for row in self.runs_of(lineup):
-            until = row.opened_at or row.called_at or row.begun_at or row.placed_at
+            until = row.last_at
             for one in lay.get(row.run, ()) if until else ():
                 if one.holds == "target":
                     held[names[one.position]] = max(until or "", held.get(names[one.position], ""))
@@ -139,7 +148,7 @@ class LineupLookups(Asking):
     def not_closed_at(self, place: str) -> list[LineupKept]:
         """Line-ups at a place whose key is not on the record yet."""
         sql = f"{_LINEUP} WHERE l.place = ? AND l.closed_entry IS NULL ORDER BY l.entry"
-        return [self._lineup(row) for row in self._rows(sql, place)]
+        return [self._lineup(row) for row in self._rows(sql, same_name(place))]
 
     def smells_met(self, dog: str) -> set[str]:
         """Distractors that were asked for in a line-up of this dog of which a run was begun or called."""

@@ -44,6 +44,11 @@ class RunRow:
         """Whether the run is open or void."""
         return self.opened_entry is not None or self.void_entry is not None
 
+    @property
+    def last_at(self) -> str | None:
+        """Until when at least what was placed lay there; None: never placed, as far as is known."""
+        return self.opened_at or self.called_at or self.begun_at or self.placed_at
+
 
 COLUMNS = ", ".join(one.name for one in fields(RunRow))
 _RUNS = f"SELECT {COLUMNS} FROM lineup_runs WHERE lineup = ?"

@@ -90,12 +90,15 @@ class Vault:
             The code of each seat, in clear: this is the one time.
 
         Raises:
+            Refused: If this very key is there already.
             Unusable: If the vault cannot be written.
         """
         commitment = commitment_of(key)
         codes: dict[Role, str] = {role: _new_code() for role in people}
         self._make()
         with self._writing() as connection:
+            if connection.execute("SELECT 1 FROM keys WHERE commitment = ?", (commitment,)).fetchone():
+                raise Refused(f"This very key of {lineup} is in the vault already. Draw with fresh chance.")
             text = canonical(dict(key))
             connection.execute(
                 "INSERT INTO keys VALUES (?, ?, ?, ?)", (commitment, lineup, text, utc_text(now))

@@ -50,7 +50,7 @@ def draw_lineup(desk: Desk, asked: DrawLineup) -> Drawn:
     sealed = warm_sealed(desk, asked.area, asked.tested, now) if hidden else ()
     brief = replace(known, warm=tuple(sorted({*known.warm, *sealed})))
     drawn = design.draw_lineup(brief, seed)
-    name = (asked.lineup or "").strip() or _next_name(desk, dog)
+    name = _name(desk, asked, dog)
     key = key_of(name, brief, drawn, seed)
     commitment = commitment_of(key)
     said = LineupSealed(
@@ -150,8 +150,12 @@ def _with_hidden(desk: Desk, known: design.Brief, asked: DrawLineup, most: int) 
     return most
 
 
-def _next_name(desk: Desk, dog: str) -> str:
-    taken = desk.store.lineup_names()
+def _name(desk: Desk, asked: DrawLineup, dog: str) -> str:
+    taken, name = desk.store.lineup_names(), (asked.lineup or "").strip()
+    if name in taken:
+        raise Refused(f"There is already a line-up {name!r}. Give another name.")
+    if name:
+        return name
     stem = "-".join(dog.lower().split())
     number = 1
     while f"{stem}-lineup-{number:02d}" in taken:

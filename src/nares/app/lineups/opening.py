@@ -104,6 +104,8 @@ def close_lineup(desk: Desk, asked: CloseLineup) -> Receipt:
     now = desk.now()
 
     def new() -> Iterator[Proposed]:
+        if desk.store.lineup(asked.lineup).closed_entry is not None:
+            return  # somebody else just closed it
         runs = {run.run: run for run in runs_from(key)} if key else {}
         for row in desk.store.runs_of(asked.lineup):
             if row.done:
@@ -121,6 +123,9 @@ def close_lineup(desk: Desk, asked: CloseLineup) -> Receipt:
             yield Proposed("key_opened", KeyOpened(asked.lineup, key, why), now, by)
 
     written = desk.store.append_all(new())
+    closed = desk.store.lineup(asked.lineup).closed_entry
+    if not written and closed is not None:
+        return _said(desk, closed, f"Line-up {asked.lineup} is closed.")
     if key:
         desk.vault.forget(kept.sealed.commitment)
         said = f"Line-up {asked.lineup} is closed; its whole key is entry {written[-1].number}."

@@ -4,7 +4,7 @@ from typing import Any
 
 from nares.app.desk import Desk
 from nares.app.lineups.drawing import SEATS
-from nares.app.lineups.standing import run_view
+from nares.app.lineups.standing import run_views
 from nares.app.lineups.values import LineupLine, LineupPage, LineupsPage, SeatView
 from nares.base.lineups import Role
 from nares.design.blinding import same_person
@@ -48,7 +48,7 @@ def lineup_page(desk: Desk, lineup: str) -> LineupPage:
     """
     kept = desk.store.lineup(lineup)
     sealed, brief = kept.sealed, asked_in(kept.sealed)
-    observed, whole = desk.store.observed_in(lineup), desk.store.key_opened(lineup)
+    whole = desk.store.key_opened(lineup)
     return LineupPage(
         lineup=sealed.lineup,
         dog=sealed.dog,
@@ -68,7 +68,7 @@ def lineup_page(desk: Desk, lineup: str) -> LineupPage:
         tries=sealed.tries,
         set_time_min=sealed.set_time_min,
         seats=_seats(desk, sealed),
-        runs=tuple(run_view(desk, kept, row, observed) for row in desk.store.runs_of(lineup)),
+        runs=run_views(desk, lineup),
         guesses=(),
         findings=findings_of(sealed),
         closed_at=kept.closed_at,

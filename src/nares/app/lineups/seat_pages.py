@@ -1,10 +1,12 @@
 """What each seat sees. Only the placer's page reads the vault."""
 
+from dataclasses import replace
+
 from nares.app.desk import Desk
 from nares.app.lineups.placing import placing_page
 from nares.app.lineups.seats import seated
-from nares.app.lineups.standing import current_run, last_done, right_in, run_view, state_of
-from nares.app.lineups.values import EvaluatingPage, HandlingPage, RunState, Seat, SeatPage
+from nares.app.lineups.standing import current_run, last_done, right_in, run_views, state_of
+from nares.app.lineups.values import EvaluatingPage, HandlingPage, RunState, RunView, Seat, SeatPage
 from nares.record.found_lineups import ObservedKept
 from nares.record.lineup_lookups import called_in
 from nares.record.lineup_rows import RunRow
@@ -84,9 +86,14 @@ def _evaluating(desk: Desk, seat: Seat, rows: list[RunRow], observed: list[Obser
         began_at=current.begun_at if current else None,
         called=called,
         observed=mine[0].observed if mine else None,
-        last=run_view(desk, kept, last, observed) if last else None,
+        last=_without_containers(run_views(desk, seat.lineup)[last.run - 1]) if last else None,
         closed=kept.closed_entry is not None,
     )
+
+
+def _without_containers(view: RunView) -> RunView:
+    """A run without which box stood where: one that held a target holds nothing else in later runs."""
+    return replace(view, placed=tuple(replace(one, container="") for one in view.placed))
 
 
 def _evaluator_says(seat: Seat, current: RunRow | None, state: RunState, called: bool, mine: bool) -> str:

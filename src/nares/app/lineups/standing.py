@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from nares.app.desk import Desk
 from nares.app.lineups.values import RunState, RunView
 from nares.base.errors import Unknown
-from nares.record.found_lineups import LineupKept, ObservedKept
+from nares.base.lineups import Blinding
+from nares.record.found_lineups import ObservedKept
 from nares.record.lineup_lookups import called_in
 from nares.record.lineup_rows import RunRow
 
@@ -56,11 +57,17 @@ def right_in(row: RunRow) -> bool | None:
     return row.called_position in targets if row.called_position is not None else not targets
 
 
-def run_view(desk: Desk, kept: LineupKept, row: RunRow, observed: Sequence[ObservedKept]) -> RunView:
-    """One run as anybody may see it."""
+def run_views(desk: Desk, lineup: str) -> tuple[RunView, ...]:
+    """Every run of a line-up as anybody may see it, in order."""
+    observed, levels = desk.store.observed_in(lineup), desk.store.blinding_of_runs(lineup)
+    return tuple(_view(row, observed, levels[row.run]) for row in desk.store.runs_of(lineup))
+
+
+def _view(
+    row: RunRow, observed: Sequence[ObservedKept], level: tuple[Blinding | None, tuple[str, ...]]
+) -> RunView:
     seen = next((one.observed for one in observed if one.run == row.run), None)
-    called = row.called_entry is not None
-    level, because = desk.store.blinding_of_run(kept.sealed.lineup, row.run) if called else (None, ())
+    blinding, because = level if row.called_entry is not None else (None, ())
     return RunView(
         run=row.run,
         state=state_of(row, seen is not None),
@@ -72,7 +79,7 @@ def run_view(desk: Desk, kept: LineupKept, row: RunRow, observed: Sequence[Obser
         opened_at=row.opened_at,
         placed=row.opened_key.placed if row.opened_key else (),
         right=right_in(row),
-        blinding=level,
+        blinding=blinding,
         because=because,
         void=row.void_why or "",
         commitment=row.commitment,

@@ -13,6 +13,7 @@ from nares.base.lineups import Area
 from nares.base.times import utc_text
 from nares.design.keys import runs_from
 from nares.design.lineups import WARM_H
+from nares.design.lineups.plans import same_name
 from nares.record.found_lineups import LineupKept
 
 
@@ -57,7 +58,7 @@ def _sealed_here(desk: Desk, area: Area) -> list[LineupKept]:
 def _placed_since(desk: Desk, kept: LineupKept, since: str) -> int:
     """Runs of a line-up that were placed since a time and are not open. [count]"""
     runs = desk.store.runs_of(kept.sealed.lineup)
-    times = [run.called_at or run.begun_at or run.placed_at for run in runs if run.opened_entry is None]
+    times = [run.last_at for run in runs if run.opened_entry is None]
     return sum(at is not None and at >= since for at in times)
 
 
@@ -72,4 +73,4 @@ def _key(desk: Desk, kept: LineupKept) -> dict[str, object]:
 
 
 def _positions(area: Area, names: set[str], tested: tuple[int, ...]) -> tuple[int, ...]:
-    return tuple(spot.position for spot in area.spots if spot.name in names and spot.position not in tested)
+    return tuple(spot.position for spot in area.spots if same_name(spot.name) in names and spot.position not in tested)

@@ -6,6 +6,7 @@ from typing import Any
 import msgspec
 
 from nares.base.times import read_utc, utc_text
+from nares.design.lineups.plans import same_name
 from nares.record.chain import Entry
 from nares.record.kinds_lineups import (
     CallMade,
@@ -114,7 +115,8 @@ def apply(cursor: Cursor, entry: Entry, said: Any) -> None:
     number, at, by = entry.number, entry.entered_at, entry.by
     match said:
         case LineupSealed():
-            row = (said.lineup, number, said.dog, said.area.place, said.commitment, at, by, None, None)
+            place = same_name(said.area.place)
+            row = (said.lineup, number, said.dog, place, said.commitment, at, by, None, None)
             cursor.execute(_PUT, row)
             runs = enumerate(said.run_commitments, 1)
             cursor.executemany(_RUN, [(said.lineup, run, commitment) for run, commitment in runs])
