@@ -1,8 +1,8 @@
-"""What somebody might try at a running line-up: opening early, forging, calling late, taking another's seat."""
+"""What somebody might try at a running line-up: opening early, forging, calling late, another's seat."""
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -141,7 +141,10 @@ def test_a_lost_vault_voids_what_is_not_open_and_stops_nothing_else(session: Ses
         session.close()
     receipt = session.close("the vault is lost")
     assert "cannot be opened: it is lost" in receipt.said
-    assert [run.state for run in jobs.lineup_page(session.desk, session.lineup).runs] == ["open", *["void"] * 3]
+    assert [run.state for run in jobs.lineup_page(session.desk, session.lineup).runs] == [
+        "open",
+        *["void"] * 3,
+    ]
     with pytest.raises(Refused, match="not in the vault"):
         session.close("again")
     assert sat_down(session.desk).lineup == "teasel-lineup-02"
@@ -242,7 +245,7 @@ def test_guessing_codes_is_stopped_and_leaves_seats_that_are_taken_alone(
 
 def test_no_seat_does_the_work_of_another(desk: Desk, session: Session) -> None:
     seen = Observed(1, 2)
-    deeds = {
+    deeds: dict[str, Callable[[str], object]] = {
         "placer": lambda token: jobs.place_run(desk, PlaceRun(token, 1)),
         "evaluator": lambda token: jobs.begin_run(desk, BeginRun(token, 1, (HANDLER,))),
         "handler": lambda token: jobs.make_call(desk, MakeCall(token, 1, 2)),
@@ -295,7 +298,9 @@ def test_a_code_of_a_drawing_that_was_cut_off_opens_nothing(
     codes = desk.vault.lay_in("never-sealed", key, {"handler": HANDLER}, desk.now())
     with pytest.raises(Refused, match="never sealed"):
         jobs.take_seat(desk, TakeSeat(codes["handler"]))
-    same_name = desk.vault.lay_in(session.lineup, {**key, "nonce": "ef" * 32}, {"handler": HANDLER}, desk.now())
+    same_name = desk.vault.lay_in(
+        session.lineup, {**key, "nonce": "ef" * 32}, {"handler": HANDLER}, desk.now()
+    )
     with pytest.raises(Refused, match="never sealed"):
         jobs.take_seat(desk, TakeSeat(same_name["handler"]))
 

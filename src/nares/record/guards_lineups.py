@@ -105,7 +105,9 @@ def _new_seat(cursor: Cursor, said: SeatTaken) -> None:
     _open_lineup(cursor, said.lineup)
     named = sealed_row(cursor, said.lineup).people.get(said.role)
     if said.person != named:
-        raise Refused(f"The {said.role}'s seat of {said.lineup} is not for {said.person!r}, but for {named!r}.")
+        raise Refused(
+            f"The {said.role}'s seat of {said.lineup} is not for {said.person!r}, but for {named!r}."
+        )
 
 
 def _new_seen(cursor: Cursor, said: KeySeen) -> None:

@@ -1,5 +1,5 @@
-"""A crash between vault and record, planted at each point: never a seal without its key, never a key that counts
-without a seal, and what is left over is swept away."""
+"""A crash planted at each point between vault and record: never a seal without its key, and what is left
+over counts for nothing and is swept away."""
 
 from collections.abc import Iterator
 from datetime import timedelta
@@ -43,7 +43,9 @@ def keys_in(desk: Desk) -> int:
         return int(connection.execute("SELECT count(*) FROM keys").fetchone()[0])
 
 
-def test_a_crash_before_the_key_is_laid_in_leaves_nothing(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_crash_before_the_key_is_laid_in_leaves_nothing(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
     with monkeypatch.context() as patch:
         patch.setattr(Vault, "lay_in", crashing)
         with pytest.raises(Crash):
@@ -108,7 +110,9 @@ def test_a_crash_while_sitting_down_leaves_the_seat_to_be_taken_again(
     assert jobs.seat_of(desk, jobs.take_seat(desk, TakeSeat(code)).token) is not None
 
 
-def test_a_crash_before_the_key_is_shown_says_it_was_seen(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_crash_before_the_key_is_shown_says_it_was_seen(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
     session = sat_down(desk)
     with monkeypatch.context() as patch:
         patch.setattr("nares.app.lineups.placing.runs_from", crashing)

@@ -1,7 +1,8 @@
-"""Several browsers at once: one run opened by two, a call tapped twice, two different calls, closing twice."""
+"""Several browsers at once: one run opened by two, a call tapped twice, different calls, closing twice."""
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 from tests.app.lineups.saltmarsh import Session
 
@@ -44,7 +45,15 @@ def test_every_step_done_by_many_at_once_stands_once(desk: Desk, session: Sessio
         assert refused == []
         assert len({receipt.entry for receipt in done}) == 1
     kinds = [desk.store.entry(number).kind for number in range(1, desk.store.count() + 1)]
-    for kind in ("key_seen", "run_placed", "run_begun", "call_made", "run_observed", "run_opened", "key_opened"):
+    for kind in (
+        "key_seen",
+        "run_placed",
+        "run_begun",
+        "call_made",
+        "run_observed",
+        "run_opened",
+        "key_opened",
+    ):
         assert kinds.count(kind) == 1
     assert verify(desk.store).holds
 
@@ -52,7 +61,7 @@ def test_every_step_done_by_many_at_once_stands_once(desk: Desk, session: Sessio
 def test_of_different_calls_at_once_one_stands(desk: Desk, session: Session) -> None:
     session.place(1)
     session.begin(1)
-    deeds = [lambda position=position: session.call(1, position) for position in (1, 2, 3, None)]
+    deeds: list[Callable[[], Receipt]] = [partial(session.call, 1, at) for at in (1, 2, 3, None)]
     done, refused = all_at_once(deeds)
     assert (len(done), len(refused)) == (1, 3)
     assert all("stands already" in said for said in refused)

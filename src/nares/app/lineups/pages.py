@@ -4,6 +4,7 @@ from typing import Any
 
 from nares.app.desk import Desk
 from nares.app.lineups.drawing import SEATS
+from nares.app.lineups.guessing import guesses_of, rules_in_words
 from nares.app.lineups.standing import run_views
 from nares.app.lineups.values import LineupLine, LineupPage, LineupsPage, SeatView
 from nares.base.lineups import Role
@@ -64,12 +65,12 @@ def lineup_page(desk: Desk, lineup: str) -> LineupPage:
         controls=brief.controls,
         aim=brief.blinding,
         drawing=sealed.drawing,
-        rules=sealed.rules,
+        rules=rules_in_words(sealed.rules),
         tries=sealed.tries,
         set_time_min=sealed.set_time_min,
         seats=_seats(desk, sealed),
         runs=run_views(desk, lineup),
-        guesses=(),
+        guesses=guesses_of(brief, sealed.drawing, sealed.rules),
         findings=findings_of(sealed),
         closed_at=kept.closed_at,
         holds=commitment_of(whole.key) == sealed.commitment if whole else None,

@@ -73,4 +73,6 @@ def _key(desk: Desk, kept: LineupKept) -> dict[str, object]:
 
 
 def _positions(area: Area, names: set[str], tested: tuple[int, ...]) -> tuple[int, ...]:
-    return tuple(spot.position for spot in area.spots if same_name(spot.name) in names and spot.position not in tested)
+    return tuple(
+        spot.position for spot in area.spots if same_name(spot.name) in names and spot.position not in tested
+    )
