@@ -21,6 +21,7 @@ from nares.app.lineups.placing import place_run
 from nares.app.lineups.score_pages import dog_lineups_page, score_page
 from nares.app.lineups.seat_pages import seat_page
 from nares.app.lineups.seats import leave_seat, seat_of, take_seat
+from nares.app.lineups.sheets import call_sheet, placing_sheet
 from nares.app.lineups.typing_calls import type_calls
 from nares.app.lineups.working import begin_run, make_call, observe_run
 from nares.app.marks_page import marks_page
@@ -48,6 +49,7 @@ __all__ = [
     "agreement_page",
     "amend",
     "begin_run",
+    "call_sheet",
     "card_page",
     "clear_signs",
     "close_lineup",
@@ -81,6 +83,7 @@ __all__ = [
     "overrulings_page",
     "own_sheets",
     "place_run",
+    "placing_sheet",
     "printed_card",
     "progress_page",
     "record_page",

@@ -3,6 +3,7 @@
 import click
 
 from nares.cli.lineup_check import check
+from nares.cli.lineup_kept import listed, opened, show
 from nares.cli.lineup_new import new
 from nares.cli.lineup_score import score
 
@@ -15,3 +16,6 @@ def lineup() -> None:
 lineup.add_command(new)
 lineup.add_command(check)
 lineup.add_command(score)
+lineup.add_command(listed)
+lineup.add_command(show)
+lineup.add_command(opened)
