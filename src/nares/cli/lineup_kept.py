@@ -63,8 +63,8 @@ def opened(name: str, why: str, by: str | None, data: Path) -> None:
 def _line(line: "LineupLine") -> str:
     state = "closed" if line.closed else "not closed"
     return (
-        f"{line.lineup}: {line.dog}, {line.positions} positions at {line.place}, {line.opened} of {line.runs} "
-        f"runs open, {line.void} void, {state}; sealed {line.sealed_at[:10]}"
+        f"{line.lineup}: {line.dog}, {line.positions} positions at {line.place}, {line.opened} of "
+        f"{line.runs} runs open, {line.void} void, {state}; sealed {line.sealed_at[:10]}"
     )
 
 

@@ -47,10 +47,13 @@ def test_there_is_no_placers_sheet_once_every_run_is_done(desk: Desk, session: S
 def test_the_call_sheet_needs_no_vault_and_tells_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    values = []
-    monkeypatch.setattr(
-        "nares.report.lineup_sheets.call_sheet_pdf", lambda said, paper: values.append(dict(said)) or b""
-    )
+    values: list[dict[str, object]] = []
+
+    def kept(said: dict[str, object], paper: str) -> bytes:
+        values.append(dict(said))
+        return b""
+
+    monkeypatch.setattr("nares.report.lineup_sheets.call_sheet_pdf", kept)
     for number, seed in enumerate((b"\x07" * 32, b"\x4e" * 32)):
         with kennel(tmp_path / str(number), seed) as desk:
             session = sat_down(desk)
