@@ -124,10 +124,18 @@ def test_one_entry_is_shown_whole(kennel: Run) -> None:
     assert kennel("record", "show", 999).code == 2
 
 
-def test_other_addresses_than_this_computer_are_refused(nares: Run) -> None:
-    said = nares("serve", "--host", "0.0.0.0")
-    assert said.code == 4
-    assert "everybody on the network" in said.err
+def test_other_addresses_than_this_computer_are_for_the_seats_and_say_what_that_means(
+    nares: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    served: list[str] = []
+    monkeypatch.setattr("nares.web.server.serve", lambda desk, *, host, port: served.append(host))
+    said = nares("serve", "--host", "0.0.0.0", "--port", "8499")
+    assert (said.code, served) == (0, ["0.0.0.0"])
+    assert "http://127.0.0.1:8499/" in said.err
+    assert ":8499/seat/" in said.err
+    assert "the seats of line-ups and nothing else" in said.err
+    assert "take over a seat" in said.err
+    assert "seat" not in nares("serve").err
 
 
 @pytest.mark.parametrize(

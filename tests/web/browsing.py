@@ -24,8 +24,9 @@ OVERFLOW = """() => [document.documentElement.scrollWidth - innerWidth,
     .filter((e) => e.getBoundingClientRect().right > innerWidth + 1)
     .filter((e) => !e.closest(".scrolls, .payload, .stage, .unseen, thead"))
     .slice(0, 5).map((e) => e.outerHTML.slice(0, 90))]"""
-TOO_SMALL = """() => [...document.querySelectorAll("button, summary, select, .button, input")]
-  .filter((e) => e.type !== "hidden" && e.type !== "checkbox" && e.checkVisibility())
+TOO_SMALL = """() => [...document.querySelectorAll(
+  "button, summary, select, .button, input, label:has(input)")]
+  .filter((e) => !["hidden", "checkbox", "radio"].includes(e.type) && e.checkVisibility())
   .filter((e) => { const box = e.getBoundingClientRect(); return box.height < 43.5 || box.width < 43.5; })
   .map((e) => e.outerHTML.slice(0, 90))"""
 

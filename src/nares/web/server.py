@@ -16,6 +16,7 @@ from cheroot.wsgi import Server
 from nares.app import jobs
 from nares.base.errors import WrongUse
 from nares.web.application import make_application
+from nares.web.settings import EVERY_ADDRESS, is_loopback
 
 THREADS = 10
 UPLOAD_BYTES_MOST = 16 * 2**30
@@ -36,13 +37,19 @@ def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8431) -> None:
 
     Args:
         desk: See `nares.web.application.make_application`.
-        host: Address to listen on. Any other than loopback can be reached by everybody on the network.
+        host: Address to listen on. Any other than loopback can be reached by everybody on the network, who
+            get the seats of line-ups and nothing else; this machine's own pages stay on loopback, where they
+            are served too.
         port: Port to listen on.
 
     Raises:
         WrongUse: If the address cannot be listened on, for example because the port is taken.
     """
     server = make_server(desk, host=host, port=port)
+    own = None
+    if host not in EVERY_ADDRESS and not is_loopback(host):
+        own = make_server(desk, host="127.0.0.1", port=port)
+        threading.Thread(target=own.serve, name="own-pages", daemon=True).start()
     threading.Thread(target=jobs.warm_up, name="warm-up", daemon=True).start()
     try:
         server.serve()
@@ -50,6 +57,8 @@ def serve(desk: Any, *, host: str = "127.0.0.1", port: int = 8431) -> None:
         pass
     finally:
         server.stop()
+        if own:
+            own.stop()
 
 
 def make_server(desk: Any, *, host: str, port: int) -> Server:

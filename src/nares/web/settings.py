@@ -10,6 +10,7 @@ The desk is not a setting: it travels with each request (see `nares.web.applicat
 import secrets
 import socket
 from contextlib import suppress
+from ipaddress import ip_address
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,7 @@ SETTINGS: dict[str, Any] = {
         "nares.web.shell.errors.ReadableErrors",
         "django.middleware.csrf.CsrfViewMiddleware",
         "django.contrib.messages.middleware.MessageMiddleware",
+        "nares.web.seats.gate.Gate",
     ],
     "MESSAGE_STORAGE": "django.contrib.messages.storage.cookie.CookieStorage",
     "TEMPLATES": [
@@ -91,6 +93,24 @@ def configure(*, secret: str | None = None, host: str = "127.0.0.1", incoming: P
         return
     held.configure(**SETTINGS, SECRET_KEY=key, ALLOWED_HOSTS=hosts, FILE_UPLOAD_TEMP_DIR=incoming)
     django.setup(set_prefix=False)
+
+
+def seats_at(host: str, port: int) -> list[str]:
+    """Where others on the network find the seats; nowhere when only this machine is listened to."""
+    if is_loopback(host):
+        return []
+    own = _own_addresses(socket.gethostname().lower()) if host in EVERY_ADDRESS else _names_of(host)
+    others = [name for name in own if not is_loopback(name)]
+    return [f"http://{name}:{port}/seat/" for name in others or [socket.gethostname().lower()]]
+
+
+def is_loopback(host: str) -> bool:
+    """Whether this address can be reached from this machine only."""
+    if host.lower() == "localhost":
+        return True
+    with suppress(ValueError):
+        return ip_address(host.strip("[]")).is_loopback
+    return False
 
 
 def _names_of(host: str) -> list[str]:

@@ -15,6 +15,8 @@ from nares.web.overruling import views as overruling
 from nares.web.progress import views as progress
 from nares.web.record import views as record
 from nares.web.scoring import views as scoring
+from nares.web.seats import deeds as seat_deeds
+from nares.web.seats import views as seats
 from nares.web.sessions import views as sessions
 from nares.web.shell import errors, person
 from nares.web.signs import views as signs
@@ -73,6 +75,18 @@ urlpatterns = [
     path("dogs/<name:name>/add-session/", add_session.add_session, name="add-session"),
     path("dogs/<name:name>/what-if/", whatif.what_if, name="what-if"),
     path("dogs/<name:name>/", dogs.dog, name="dog"),
+    # The seats: a new address here must be named in nares.web.seats.gate to be open to a seat.
+    path("seat.json", seats.seat_json, name="seat-json"),
+    path("seat/placing.pdf", seats.placing_pdf, name="seat-placing"),
+    path("seat/place/", seat_deeds.place, name="seat-place"),
+    path("seat/begin/", seat_deeds.begin, name="seat-begin"),
+    path("seat/call/", seat_deeds.call, name="seat-call"),
+    path("seat/observe/", seat_deeds.observe, name="seat-observe"),
+    path("seat/open/", seat_deeds.open_run, name="seat-open"),
+    path("seat/void/", seat_deeds.void, name="seat-void"),
+    path("seat/close/", seat_deeds.close, name="seat-close"),
+    path("seat/leave/", seats.leave, name="seat-leave"),
+    path("seat/", seats.seat, name="seat"),
     path("measuring/<str:token>.json", add_session.measuring_json, name="measuring-json"),
     path("measuring/<str:token>/", add_session.measuring, name="measuring"),
     path("sessions/<name:session>/timeline/edits.json", timeline.edits_json, name="edits"),

@@ -206,6 +206,42 @@ def when(value: str | None) -> str | SafeString:
     return format_html('<time datetime="{}" title="{} UTC">{} UTC</time>', value, _plain(at), _plain(at))
 
 
+@register.filter
+def clock(value: str | None) -> str | SafeString:
+    """A time of the day to the second, as an element the browser turns into its own zone."""
+    if not value:
+        return "no time given"
+    try:
+        at = read_utc(value)
+    except OutOfRange:
+        return value
+    return format_html(
+        '<time datetime="{}" data-clock title="{} UTC">{} UTC</time>',
+        value,
+        _plain(at),
+        at.strftime("%H:%M:%S"),
+    )
+
+
+HOLDS = {
+    "target": "target",
+    "distractor": "distractor",
+    "control": "control",
+    "blank": "nothing",
+    "warm": "nothing, but a target within 48 h",
+}
+
+
+@register.filter
+def holds_word(value: str) -> str:
+    """What a position held, in plain words.
+
+    >>> holds_word("blank")
+    'nothing'
+    """
+    return HOLDS.get(value, value)
+
+
 def _plain(at: datetime) -> str:
     return at.strftime("%Y-%m-%d %H:%M:%S") if at.second else at.strftime("%Y-%m-%d %H:%M")
 
