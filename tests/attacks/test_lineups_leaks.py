@@ -21,6 +21,7 @@ import pytest
 from tests.app.lineups.saltmarsh import Session, asked, kennel, sat_down
 
 from nares.app import jobs
+from nares.app.cues.values import AskCues
 from nares.app.entries import entry_text, export
 from nares.app.lineups.requests import CloseLineup, MakeCall, OpenRun, PlaceRun
 from nares.base.errors import NaresError
@@ -51,6 +52,16 @@ def answers(session: Session) -> Iterator[tuple[str, str]]:
     yield "smells", plain(sorted(desk.store.smells_met("Teasel")))
     yield "dog", plain(jobs.dog_page(desk, "Teasel"))
     yield "today", plain(jobs.today_page(desk))
+    pages: dict[str, Callable[[], object]] = {
+        "score": lambda: jobs.score_page(desk, session.lineup),
+        "dog's line-ups": lambda: jobs.dog_lineups_page(desk, "Teasel"),
+        "cues": lambda: jobs.cues_page(desk, AskCues("Teasel")),
+    }
+    for name, page in pages.items():
+        try:
+            yield name, plain(page())
+        except NaresError as fault:
+            yield name, plain(str(fault))
     for entry in range(1, desk.store.count() + 1):
         yield f"entry {entry}", plain(entry_text(desk, entry))
     yield from refusals(session)

@@ -74,3 +74,16 @@ def test_record_show_and_export_hold_no_sealed_key(nares: Run, session: Session,
     assert nares("record", "export", "out.zip").code == 0
     bag = (tmp_path / "out.zip").read_bytes()
     assert [text for text in hidden if text.encode() in bag] == []
+
+
+def test_calls_from_paper_are_typed_in(nares: Run, session: Session, tmp_path: Path) -> None:
+    rows = "3,5,Tobin Fell,2026-03-02T09:30:00Z\n4,,Tobin Fell,2026-03-02T09:40:00Z\n"
+    (tmp_path / "calls.csv").write_text(f"run,position,called_by,called_at\n{rows}", encoding="utf-8")
+    said = nares("lineup", "type-calls", session.lineup, "calls.csv", "--by", "Mara Quill")
+    assert (said.code, said.out) == (0, "2 calls of teasel-lineup-01 typed in from paper.\n"), said.err
+    assert (
+        "Run 4: called, clear called, how blind cannot be said" in nares("lineup", "show", session.lineup).out
+    )
+    (tmp_path / "calls.csv").write_text("run,position\n9,1\n", encoding="utf-8")
+    said = nares("lineup", "type-calls", session.lineup, "calls.csv")
+    assert (said.code, "line 2: The key has no run '9'" in said.err) == (3, True)

@@ -15,7 +15,7 @@ NOT_YET: dict[str, str] = {
     "belsley-kuh-welsch-1980": "Remembered rules of thumb; the indices: tests/oracle/test_cues.py.",
     "cheng-1997": "Remembered, no worked figures at hand.",
     "danks-2003": "Its data were read, no results for them; tests/published/test_danks_2003.py solves them.",
-    "nist-dopt-2012": "Read, without figures; determinants: tests/oracle/test_choosing.py lists every choice.",
+    "nist-dopt-2012": "Read, without figures; determinants: tests/oracle/test_choosing.py lists each choice.",
     "clopper-pearson-1934": "Its own charts were not at hand; limits printed by others are checked.",
     "freeman-halton-1951": "No worked figures at hand; tests/oracle/test_tables.py counts every table.",
     "gourevitch-galanter-1967": "Remembered, no figures at hand; coverage: "

@@ -1,6 +1,6 @@
 """Equilibria of the rule. The data (Spellman 1996) were read in a package that carries them for Danks's
-paper; the paper's own result was not, so the solution is worked out here by hand and carries no mark. That strength
-comes to the difference of the two shares, with the place at pay without the cue, is remembered.
+paper; the paper's own result was not, so the solution is worked out here by hand and carries no mark.
+That strength comes to the difference of the two shares, with the place at pay without the cue, is remembered.
 """
 
 import pytest

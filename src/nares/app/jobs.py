@@ -94,7 +94,6 @@ __all__ = [
     "seat_of",
     "seat_page",
     "session_cues",
-    "score_page",
     "session_page",
     "set_aside",
     "set_clock_back",

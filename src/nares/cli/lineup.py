@@ -6,6 +6,7 @@ from nares.cli.lineup_check import check
 from nares.cli.lineup_kept import listed, opened, show
 from nares.cli.lineup_new import new
 from nares.cli.lineup_score import score
+from nares.cli.lineup_type_calls import type_calls
 
 
 @click.group()
@@ -19,3 +20,4 @@ lineup.add_command(score)
 lineup.add_command(listed)
 lineup.add_command(show)
 lineup.add_command(opened)
+lineup.add_command(type_calls)

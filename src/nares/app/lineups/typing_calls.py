@@ -1,9 +1,12 @@
 """Calls written on paper, typed in later: the times are those on the paper, and the record says so."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 from nares.app.deeds import Receipt
 from nares.app.desk import Desk
+from nares.app.files import read_text
+from nares.app.lineups.calls_table import parse_calls
 from nares.app.lineups.requests import TypeCalls
 from nares.app.lineups.working import called_as
 from nares.base.errors import OutOfRange, Refused
@@ -41,6 +44,21 @@ def type_calls(desk: Desk, asked: TypeCalls) -> Receipt:
     count = len(written)
     said = f"{count} call{'' if count == 1 else 's'} of {asked.lineup} typed in from paper."
     return Receipt(entry.number, entry.digest, said)
+
+
+def calls_in(desk: Desk, lineup: str, path: Path) -> tuple[Called, ...]:
+    """The calls of a table written down on paper, for a line-up on the record.
+
+    Raises:
+        Unknown: If there is no such line-up.
+        Unusable: If the file cannot be read, or rows are at fault, every one named by its line.
+    """
+    sealed = desk.store.lineup(lineup).sealed
+    spots = tuple(spot.position for spot in sealed.area.spots)
+    runs = dict.fromkeys(range(1, len(sealed.run_commitments) + 1), spots)
+    table = parse_calls(read_text(path), runs)
+    refuse_if_any(table.findings, what=path.name)
+    return table.calls
 
 
 def _last(desk: Desk, asked: TypeCalls) -> int:
