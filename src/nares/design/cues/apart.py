@@ -88,7 +88,8 @@ def apart(table: Counted) -> Apart:
         belsley-kuh-welsch-1980: condition indices of columns scaled to length one, with the place among them,
             and variance-decomposition proportions.
     """
-    pairs = tuple(pair_of(table, a, b) for a, b in combinations(table.names, 2))
+    counts, places = _crossed(table), range(1, len(table.names) + 1)
+    pairs = tuple(_pair(counts, a, b, table.names) for a, b in combinations(places, 2))
     in_question = [pair for pair in pairs if not _one_group(pair.first, pair.second)]
     same = [pair for pair in in_question if pair.first_only == pair.second_only == 0]
     opposite = [pair for pair in in_question if pair.both == pair.neither == 0]
@@ -120,21 +121,26 @@ def pair_of(table: Counted, first: str, second: str) -> Pair:
         >>> round(pair.phi, 3), round(pair.vif, 3)
         (0.8, 2.778)
     """
-    a, b, reps = table.column(first), table.column(second), table.reps
-    both, only_a = float((reps * a * b).sum()), float((reps * a * (1 - b)).sum())
-    only_b, none = float((reps * (1 - a) * b).sum()), float((reps * (1 - a) * (1 - b)).sum())
-    margins = (both + only_a) * (only_b + none) * (both + only_b) * (only_a + none)
+    counts, cues = _crossed(table), table.names
+    return _pair(counts, cues.index(first) + 1, cues.index(second) + 1, cues)
+
+
+def _crossed(table: Counted) -> Numbers:
+    """Reps with each two of the cues; the first row and column are all reps."""
+    design = np.column_stack([np.ones(len(table.reps)), table.rows])
+    counts: Numbers = design.T @ (design * table.reps[:, None])
+    return counts
+
+
+def _pair(counts: Numbers, first: int, second: int, names: Sequence[str]) -> Pair:
+    reps, with_a, with_b = (float(counts[0, one]) for one in (0, first, second))
+    both = float(counts[first, second])
+    only_a, only_b, none = with_a - both, with_b - both, reps - with_a - with_b + both
+    margins = with_a * (reps - with_a) * with_b * (reps - with_b)
     phi = None if margins == 0 else (both * none - only_a * only_b) / sqrt(margins)
-    return Pair(
-        first,
-        second,
-        int(both),
-        int(only_a),
-        int(only_b),
-        int(none),
-        phi,
-        None if phi is None else vif_of(phi),
-    )
+    vif = None if phi is None else vif_of(phi)
+    four = (round(both), round(only_a), round(only_b), round(none))
+    return Pair(names[first - 1], names[second - 1], *four, phi, vif)
 
 
 def vif_of(phi: float) -> float | None:
@@ -201,22 +207,16 @@ def _sets(table: Counted, names: Sequence[str]) -> tuple[tuple[str, ...], ...]:
 
     What a cue that follows needs of an independent set before it is a circuit: no part of it is tied.
     """
-    basis: list[str] = [PLACE]
-    columns = [np.ones(len(table.reps))]
+    design = np.column_stack([np.ones(len(table.reps)), *(table.column(name) for name in names)])
+    order, crossed, basis = (PLACE, *names), design.T @ design, [0]
     found = []
-    for name in names:
-        column = table.column(name)
-        solved, *_ = np.linalg.lstsq(np.column_stack(columns), column, rcond=1e-10)
-        left = column - np.column_stack(columns) @ solved
-        if float(np.abs(left).max()) > 1e-7:
-            basis.append(name)
-            columns.append(column)
+    for own in range(1, len(order)):
+        inverse = np.linalg.pinv(crossed[np.ix_(basis, basis)], rcond=1e-11, hermitian=True)
+        solved = inverse @ crossed[basis, own]
+        left = design[:, own] - design[:, basis] @ solved
+        if float(np.abs(left).max()) > 1e-6:
+            basis.append(own)
             continue
-        needed = [one for one, share in zip(basis, solved, strict=True) if abs(share) > 1e-7]
-        found.append((*needed, name))
+        needed = [order[one] for one, share in zip(basis, solved, strict=True) if abs(share) > 1e-6]
+        found.append((*needed, order[own]))
     return tuple(found)
-
-
-def presence(table: Counted, names: Sequence[str]) -> Numbers:
-    """The place and these cues as columns, one row a combination."""
-    return np.column_stack([np.ones(len(table.reps)), *(table.column(name) for name in names)])

@@ -53,50 +53,70 @@ def effect_of(table: Counted, name: str) -> Effect:
     Sources:
         agresti-coull-1998: two successes and two failures more.
     """
-    weight = np.sqrt(table.reps)
-    column = table.column(name)
-    others = _others(table, name)
-    left = _cleared(column * weight, others * weight[:, None])
+    return effects_of(table, (name,))[name]
+
+
+def effects_of(table: Counted, names: Sequence[str]) -> dict[str, Effect]:
+    """The effects of these cues, each with all others held as they were."""
+    design = np.column_stack([np.ones(len(table.reps)), table.rows])
+    crossed = design.T @ (design * table.reps[:, None])
+    variances: dict[tuple[int, ...], Numbers] = {}
+    found = {}
+    for name in names:
+        own, others = table.names.index(name) + 1, _others(table, name)
+        used = tuple(sorted((*others, own)))
+        if used not in variances:
+            variances[used] = _variance(table, design[:, used], crossed[np.ix_(used, used)])
+        found[name] = _effect(table, design, crossed, own, others, variances[used])
+    return found
+
+
+def _effect(
+    table: Counted,
+    design: Numbers,
+    crossed: Numbers,
+    own: int,
+    others: Sequence[int],
+    variance: Numbers,
+) -> Effect:
+    column, rest = design[:, own], design[:, others]
+    inverse = _inverse(crossed[np.ix_(others, others)])
+    once = column - rest @ (inverse @ crossed[others, own])
+    # A second time, for what rounding left of the first.
+    left: Numbers = once - rest @ (inverse @ (rest.T @ (table.reps * once)))
     mean = (column * table.reps).sum() / table.reps.sum()
     spread = float((table.reps * (column - mean) ** 2).sum())
-    own = float(left @ left)
-    if own <= NOTHING_LEFT * max(spread, 1.0):
+    kept = float((table.reps * left**2).sum())
+    if kept <= NOTHING_LEFT * max(spread, 1.0):
         return Effect(None, None, None, None, 0.0)
-    pay = table.paid / weight
-    effect = float(left @ pay) / own
-    variance = _variance(table, np.column_stack([others, column]), weight)
-    error = float(np.sqrt((left**2 * variance).sum())) / own
+    effect = float(left @ table.paid) / kept
+    error = float(np.sqrt((table.reps * left**2 * variance).sum())) / kept
     z = NormalDist().inv_cdf((1 + CONFIDENCE) / 2)
     low, high = max(-1.0, effect - z * error), min(1.0, effect + z * error)
-    return Effect(effect, low, high, spread / own, own, error)
+    return Effect(effect, low, high, spread / kept, kept, error)
 
 
-def _others(table: Counted, name: str) -> Numbers:
-    """The place and every cue but this one and the other values of its group."""
+def _others(table: Counted, name: str) -> list[int]:
+    """Columns of the place and of every cue but this one and the other values of its group."""
     group = group_of(name)
-    kept = [
+    return [0] + [
         number
-        for number, other in enumerate(table.names)
+        for number, other in enumerate(table.names, start=1)
         if other != name and (group is None or group_of(other) != group)
     ]
-    return np.column_stack([np.ones(len(table.reps)), table.rows[:, kept]])
 
 
-def _cleared(column: Numbers, others: Numbers) -> Numbers:
-    """What is left of a column after everything the others say of it."""
-    basis, sizes, _ = np.linalg.svd(others, full_matrices=False)
-    basis = basis[:, sizes > 1e-10 * max(float(sizes.max(initial=0.0)), 1.0)]
-    once: Numbers = column - basis @ (basis.T @ column)
-    return once - basis @ (basis.T @ once)  # a second time: what rounding left of the first
+def _inverse(crossed: Numbers) -> Numbers:
+    """The inverse on what is told apart at all. Counts of reps make these sums exact."""
+    inverse: Numbers = np.asarray(np.linalg.pinv(crossed, rcond=1e-11, hermitian=True))
+    return inverse
 
 
-def _variance(table: Counted, design: Numbers, weight: Numbers) -> Numbers:
+def _variance(table: Counted, design: Numbers, crossed: Numbers) -> Numbers:
     """The variance of pay of one rep of each combination."""
-    basis, sizes, _ = np.linalg.svd(design * weight[:, None], full_matrices=False)
-    basis = basis[:, sizes > 1e-10 * float(sizes.max())]
-    fitted = np.clip(basis @ (basis.T @ (table.paid / weight)) / weight, 0.0, 1.0)
-    leverage = np.clip((basis**2).sum(axis=1) / table.reps, 1e-12, 1.0)
-    behind = 1 / leverage
+    inverse = _inverse(crossed)
+    fitted = np.clip(design @ (inverse @ (design.T @ table.paid)), 0.0, 1.0)
+    behind = 1 / np.clip(((design @ inverse) * design).sum(axis=1), 1e-12, 1.0)
     share = (fitted * behind + 2) / (behind + 4)
     variance: Numbers = share * (1 - share)
     return variance
@@ -133,20 +153,19 @@ def _together(table: Counted, name: str) -> Together:
             return Together(name, False, None)
         rates.append(float(table.paid[here].sum()) / reps)
     both, alone, other, none = rates
-    weight = np.sqrt(table.reps)
-    span = np.column_stack([np.ones_like(target), target, cue]) * weight[:, None]
-    product = _cleared(target * cue * weight, span)
-    hidden = [
-        other_name
-        for other_name in table.names
-        if other_name not in (TARGET, name) and _same_line(table.column(other_name) * weight, span, product)
-    ]
-    return Together(name, True, both - alone - other + none, tuple(hidden))
+    return Together(name, True, both - alone - other + none, _hidden_in(table, name, target * cue))
 
 
-def _same_line(column: Numbers, span: Numbers, product: Numbers) -> bool:
-    left = _cleared(column, span)
-    sizes = float(left @ left), float(product @ product)
-    if min(sizes) <= NOTHING_LEFT:
-        return False
-    return bool(abs(float(left @ product)) >= (1 - 1e-9) * np.sqrt(sizes[0] * sizes[1]))
+def _hidden_in(table: Counted, name: str, product: Numbers) -> tuple[str, ...]:
+    """Cues of which nothing but the product is left, once target and cue are taken out."""
+    weight = np.sqrt(table.reps)[:, None]
+    span = np.column_stack([np.ones(len(product)), table.column(TARGET), table.column(name)]) * weight
+    columns = np.column_stack([table.rows, product]) * weight
+    left = columns - span @ np.linalg.lstsq(span, columns, rcond=None)[0]
+    sizes, along = (left**2).sum(axis=0), left.T @ left[:, -1]
+    same = (sizes > NOTHING_LEFT) & (np.abs(along) >= (1 - 1e-9) * np.sqrt(sizes * sizes[-1]))
+    return tuple(
+        other
+        for other, hidden in zip(table.names, same[:-1], strict=True)
+        if hidden and sizes[-1] > NOTHING_LEFT and other not in (TARGET, name)
+    )

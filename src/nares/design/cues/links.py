@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from nares.base.errors import NotEnoughData
 from nares.design.cues.apart import Apart, apart
 from nares.design.cues.contingency import Contrast, contrast, power_of, strata
-from nares.design.cues.effects import Effect, Together, effect_of, together_with_target
+from nares.design.cues.effects import Effect, Together, effects_of, together_with_target
 from nares.design.cues.strength import PLACE, USUAL, Course, Parameters, band, course, equilibrium
 from nares.design.cues.trials import Counted, History, Trial, counted
 from nares.design.cues.vocabulary import TARGET
@@ -74,9 +74,9 @@ def links_of(history: History, parameters: Parameters = USUAL) -> Links:
     ran = course(trials, table.names, parameters)
     bands, settled = band(trials, table.names, parameters), equilibrium(table, ran.parameters)
     first, first_apart = _firsts(trials)
-    cues = []
+    cues, effects = [], effects_of(table, table.names)
     for name in table.names:
-        overall, effect = contrast(table, name), effect_of(table, name)
+        overall, effect = contrast(table, name), effects[name]
         inside, outside = strata(table, name, TARGET)
         rates = overall.with_it.rate, overall.without_it.rate
         cues.append(

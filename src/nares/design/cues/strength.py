@@ -60,7 +60,8 @@ class Parameters:
 USUAL = Parameters()
 BAND_SALIENCES = (0.05, 0.1, 0.2, 0.3)
 BAND_FAVOURED = 3.0
-"""In the band every cue is once this many times as salient as all others, and once as many times less."""
+"""In the band every cue is once this many times as salient as all others, and once as many times less,
+at both ends of `BAND_SALIENCES`."""
 BAND_PLACES = (0.5, 1.0)
 BAND_UNPAID = (0.5, 1.0)
 
@@ -108,19 +109,24 @@ def course(trials: Sequence[Trial], names: Sequence[str], parameters: Parameters
     used = within_bounds(parameters, trials)
     order = (*names, PLACE)
     places = {name: number for number, name in enumerate(order)}
-    shares = np.array([used.of(name) for name in order])
-    strengths = np.zeros(len(order))
-    after, sessions = list[Numbers](), list[str]()
+    own = [used.of(name) for name in order]
+    there = {
+        cues: [*(places[cue] for cue in cues if cue in places), len(order) - 1]
+        for cues in {trial.cues for trial in trials}
+    }
+    strengths = [0.0] * len(order)
+    after, sessions = list[list[float]](), list[str]()
     for trial in trials:
         rate = used.rate if trial.paid else used.rate_unpaid
-        columns = [*(places[cue] for cue in trial.cues if cue in places), len(order) - 1]
-        missing = float(trial.paid) - strengths[columns].sum()
-        strengths[columns] += shares[columns] * (rate * missing)
+        columns = there[trial.cues]
+        missing = rate * (float(trial.paid) - sum([strengths[one] for one in columns]))
+        for one in columns:
+            strengths[one] += own[one] * missing
         if sessions and sessions[-1] == trial.session:
-            after[-1] = strengths.copy()
+            after[-1] = list(strengths)
         else:
             sessions.append(trial.session)
-            after.append(strengths.copy())
+            after.append(list(strengths))
     table = np.array(after).reshape(len(sessions), len(order))
     return Course(order, tuple(sessions), table, used)
 
@@ -128,7 +134,8 @@ def course(trials: Sequence[Trial], names: Sequence[str], parameters: Parameters
 def within_bounds(parameters: Parameters, trials: Sequence[Trial]) -> Parameters:
     """The parameters, their rates brought down where so many cues at once would overshoot the outcome."""
     combinations = {trial.cues for trial in trials}
-    most = max((sum(map(parameters.of, one)) for one in combinations), default=0.0) + parameters.of(PLACE)
+    own = {name: parameters.of(name) for name in frozenset().union(*combinations)}
+    most = max((sum(own[name] for name in one) for one in combinations), default=0.0) + parameters.of(PLACE)
     down = max(1.0, most * max(parameters.rate, parameters.rate_unpaid))
     if down == 1.0:
         return parameters
@@ -148,9 +155,10 @@ def band(
     sets = [_moves(used, order, used.salience, 1.0, used.rate_unpaid / used.rate)]
     for salience, place, unpaid in product(BAND_SALIENCES, BAND_PLACES, BAND_UNPAID):
         sets.append(_moves(parameters, order, salience, place, unpaid))
-        for favoured in range(len(names)):
-            for times in (BAND_FAVOURED, 1 / BAND_FAVOURED):
-                sets.append(_moves(parameters, order, salience, place, unpaid, favoured, times))
+    ends = (BAND_SALIENCES[0], BAND_SALIENCES[-1])
+    for salience, unpaid, favoured in product(ends, BAND_UNPAID, range(len(names))):
+        for times in (BAND_FAVOURED, 1 / BAND_FAVOURED):
+            sets.append(_moves(parameters, order, salience, 1.0, unpaid, favoured, times))
     paid = np.array([one[0] for one in sets])
     unpaid_moves = np.array([one[1] for one in sets])
     strengths = _run(trials, order, paid, unpaid_moves)
@@ -184,18 +192,15 @@ def _run(trials: Sequence[Trial], order: Sequence[str], paid: Numbers, unpaid: N
     }
     most = np.max([paid[:, there].sum(axis=1) for there in columns.values()], axis=0)
     down = np.maximum(1.0, most)[:, None]
-    paid, unpaid = paid / down, unpaid / down
-    moves = {
-        (cues, won): (side[:, there], there)
-        for cues, there in columns.items()
-        for won, side in ((True, paid), (False, unpaid))
-    }
-    strengths = np.zeros_like(paid)
+    # One row a cue, so that the cues that were there are taken as whole rows.
+    won, lost = np.ascontiguousarray((paid / down).T), np.ascontiguousarray((unpaid / down).T)
+    strengths = np.zeros_like(won)
     for trial in trials:
-        move, there = moves[(trial.cues, trial.paid)]
-        now = strengths[:, there]
-        strengths[:, there] = now + move * (float(trial.paid) - now.sum(axis=1, keepdims=True))
-    return strengths
+        there = columns[trial.cues]
+        now = strengths[there]
+        moves = won[there] if trial.paid else lost[there]
+        strengths[there] = now + moves * (float(trial.paid) - now.sum(axis=0))
+    return strengths.T
 
 
 def equilibrium(table: Counted, parameters: Parameters = USUAL) -> dict[str, float]:
