@@ -130,7 +130,7 @@ def run(
 def test_a_place_of_a_line_up_says_its_cues() -> None:
     one = run(1, (), None)
     assert [set(cues_at(one, place)) for place in range(1, 6)] == [
-        {"container:can-7", "position:1"},
+        {"position:1"},
         {"distractor:duct-tape", "position:2"},
         {"control:gloves", "position:3"},
         {"target", "position:4"},

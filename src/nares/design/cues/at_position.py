@@ -7,6 +7,9 @@ not taken, the place of the dog's alert, else of the call, is all that is known.
 key is not open, gives none. Pay of a run is not on the record: an alert at a place with the target counts as
 paid, everything else as unpaid. ``since-target:N`` counts the runs since the same place held a target, up to
 `FARTHEST_BACK`; never within those: no such cue.
+
+Names of containers are no cues here: within a line-up each holds one thing only, so that a container's name
+says over again what lay there. That the dog may know the container itself is a finding of the design.
 """
 
 from collections.abc import Sequence
@@ -43,9 +46,7 @@ def _of_placed(placed: Placed) -> list[str]:
         "control": f"control:{item}" if item else "control",
         "warm": "residual",
     }
-    container = "-".join(placed.container.split()).replace(":", "-")
-    held = [said[placed.holds]] if placed.holds in said else []
-    return [*held, *([f"container:{container}"] if container else [])]
+    return [said[placed.holds]] if placed.holds in said else []
 
 
 def _targets(run: RunResult) -> set[int]:
