@@ -62,7 +62,8 @@ def test_check_says_yes_with_0_and_no_with_1(nares: Run, tmp_path: Path) -> None
     no = nares("lineup", "check", "KEY.json", "0" * 64)
     assert no.code == 1
     assert f"it gives {commitment}" in no.out
-    assert nares("lineup", "check", "KEY.json", "x").code == 1
+    for wrong in ("x", commitment[:-1], commitment + "0", commitment[:40] + "0" * 24, commitment[::-1]):
+        assert nares("lineup", "check", "KEY.json", wrong).code == 1
 
 
 def test_a_key_changed_afterwards_is_a_no_however_it_was_changed(nares: Run, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from scipy import stats
 from tests.design.lineups.briefs import FOOD, GLOVE, SEED, TAPE, brief, seed
 
 from nares.base.errors import OutOfRange, Unusable
-from nares.base.lineups import Placed, RunKey, Smell
+from nares.base.lineups import Control, Placed, RunKey, Smell
 from nares.design.lineups import Brief, draw_lineup, packing_list
 
 
@@ -25,7 +25,12 @@ def briefs(draw: st.DrawFn) -> Brief:
     positions = draw(st.integers(2, 9))
     high = draw(st.integers(0, 2))
     companions = draw(st.integers(0, max(0, positions - high)))
-    smells = tuple(Smell(f"smell {n}", draw(st.sampled_from([True, False, None]))) for n in range(companions))
+    kinds: tuple[Control, ...] = ("packaging", "gloves", "placer")
+    controls = kinds[: draw(st.integers(0, min(3, companions)))]
+    smells = tuple(
+        Smell(f"smell {n}", draw(st.sampled_from([True, False, None])))
+        for n in range(companions - len(controls))
+    )
     return brief(
         positions,
         draw(st.integers(1, 12)),
@@ -34,7 +39,7 @@ def briefs(draw: st.DrawFn) -> Brief:
         blank_runs=None if draw(st.booleans()) else 1.0 if high == 0 else 0.25,
         aids=tuple(f"birch {n}" for n in range(draw(st.integers(1, 3)))),
         distractors=smells,
-        controls=(),
+        controls=controls,
         along=draw(st.none() | st.integers(0, companions)),
         fresh=draw(st.booleans()),
     )
@@ -52,7 +57,7 @@ def test_what_holds_of_every_line_up(asked: Brief, number: int) -> None:
         assert tuple(sorted(run.placing)) == every
         assert asked.targets_low <= len(run.targets) <= asked.targets_high
         assert len(of_kind(run, "distractor", "control")) == asked.together
-        assert len({one.item for one in of_kind(run, "distractor")}) == asked.together
+        assert len({one.item for one in of_kind(run, "distractor", "control")}) == asked.together
         order = [run.placed[position - 1].holds for position in run.placing]
         assert order == sorted(order, key=["blank", "distractor", "control", "target"].index)
         containers = [one.container for one in run.placed]
