@@ -219,6 +219,31 @@ def test_balanced_orders_are_drawn_each_as_likely(counts: tuple[int, ...], posit
     assert chisquare([seen[order] for order in every]).pvalue > 0.01
 
 
+@pytest.mark.parametrize(("counts", "positions"), [((1, 1, 2, 2), 3), ((0, 1, 2, 2), 4), ((2, 2, 2), 4)])
+def test_balanced_orders_cut_from_a_shuffle_are_each_as_likely(
+    counts: tuple[int, ...], positions: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the ways are too many to be counted, shuffles are cut into runs and thrown away."""
+    import nares.design.orders.makeup as module
+
+    makeup = MakeUp(counts, positions)
+    every = set(every_order(makeup, balanced=True))
+    monkeypatch.setattr(module, "MOST_COUNTED", 0)
+    assert orders_of(makeup, balanced=True) is None
+    stream = Stream(SEED)
+    seen = Counter(draw_of(makeup, balanced=True, stream=stream) for _ in range(max(3000, 8 * len(every))))
+    assert seen.keys() <= every
+    assert chisquare([seen[order] for order in every]).pvalue > 0.001
+
+
+def test_too_long_an_order_of_several_targets_cannot_be_balanced() -> None:
+    with pytest.raises(
+        OutOfRange, match=r"300 runs with up to 2 targets .* too many to be drawn balanced. Ask"
+    ):
+        constrained(300, 6, high=2, rules=["balanced"])
+    assert "balanced" not in constrained(300, 6, high=2).rules
+
+
 def test_an_impossible_order_is_refused_with_the_rule_that_is_in_the_way() -> None:
     """Both positions hold a target in every run, so both hold one four times running."""
     with pytest.raises(NotEnoughData) as refused:

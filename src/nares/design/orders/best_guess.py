@@ -22,6 +22,9 @@ from nares.design.orders.rules import LONGEST, LONGEST_BLANKS
 COUNTED_RULES = frozenset({"balanced", "longest_run_3", "longest_blanks_3"})
 """Rules that the exact way over counts knows."""
 
+MOST_DEEP = 200
+"""Runs that are counted through at most."""
+
 MOST_STATES = 60_000
 """Counts that are gone through at most."""
 
@@ -60,7 +63,7 @@ def best_of_counts(makeup: MakeUp, rules: frozenset[str]) -> Fraction | None:
     each, more = divmod(makeup.paid, makeup.positions)
     even = "balanced" in rules
     runs_count, blanks_count = "longest_run_3" in rules, "longest_blanks_3" in rules
-    if even and _states(makeup, rules) > MOST_STATES:
+    if _states(makeup, rules) > MOST_STATES or len(makeup.counts) > MOST_DEEP:
         return None
 
     @cache
@@ -106,8 +109,9 @@ def best_of_counts(makeup: MakeUp, rules: frozenset[str]) -> Fraction | None:
 
 def _states(makeup: MakeUp, rules: frozenset[str]) -> int:
     """About how many states the way over counts goes through."""
-    each = -(-makeup.paid // makeup.positions)
-    states = comb(each + makeup.positions, makeup.positions) * (makeup.blanks + 1)
+    each = -(-makeup.paid // makeup.positions) if "balanced" in rules else 1
+    counts = comb(each + makeup.positions, each) if "balanced" in rules else makeup.paid + 1
+    states = counts * (makeup.blanks + 1)
     if "longest_run_3" in rules:
         states *= LONGEST * each
     return states * (LONGEST_BLANKS if "longest_blanks_3" in rules and makeup.blanks else 1)

@@ -22,7 +22,10 @@ FIRST_TRIES = 1_000
 """Orders drawn before they are listed instead, where they can be."""
 
 MOST_TRIES = 50_000
-"""Orders drawn before a request is refused as good as impossible."""
+"""Orders drawn before a request is refused as good as impossible; fewer where orders are long."""
+
+MOST_RUNS = 400_000
+"""Runs drawn, in all those orders together, before it is refused; but 1,000 orders at least."""
 
 MOST_LISTED = 60_000
 """Orders that are listed one by one at most."""
@@ -58,8 +61,8 @@ def constrained_runs(
     Raises:
         OutOfRange: If the request contradicts itself or one of the rules.
         Unknown: If there is no such rule.
-        NotEnoughData: If no order keeps all the rules, or none of 50,000 drawn; the message says which rule
-            stands in the way.
+        NotEnoughData: If no order keeps all the rules, or none of those drawn (50,000, or 400,000 runs in
+            all); the message says which rule stands in the way.
     """
     request = asked(
         runs=runs,
@@ -73,9 +76,9 @@ def constrained_runs(
     contradictions(makeup, kept)
     keys = tuple(rule.key for rule in kept)
     balanced = "balanced" in keys and positions > 1
-    listable = orders_of(makeup, balanced=balanced) <= MOST_LISTED
+    listable = _listable(makeup, keys)
     broken: dict[str, int] = dict.fromkeys(keys, 0)
-    most = FIRST_TRIES if listable else MOST_TRIES
+    most = FIRST_TRIES if listable else min(MOST_TRIES, max(FIRST_TRIES, MOST_RUNS // runs))
     for tries in range(1, most + 1):
         order = draw_of(makeup, balanced=balanced, stream=stream)
         first = first_broken(order, positions, kept)
@@ -85,7 +88,7 @@ def constrained_runs(
     if not listable:
         worst = max(broken, key=lambda key: broken[key])
         raise NotEnoughData(
-            f"None of {MOST_TRIES:,} orders drawn kept all rules; {broken[worst]:,} broke {worst} "
+            f"None of {most:,} orders drawn kept all rules; {broken[worst]:,} broke {worst} "
             f"({RULES[worst].says}) Leave that rule out, or ask for another number of runs."
         )
     listed = orders_keeping(makeup, keys)
@@ -111,6 +114,11 @@ def orders_keeping(makeup: MakeUp, keys: tuple[str, ...]) -> tuple[tuple[tuple[i
     )
 
 
+def _listable(makeup: MakeUp, keys: Sequence[str]) -> bool:
+    many = orders_of(makeup, balanced="balanced" in keys and makeup.positions > 1)
+    return many is not None and many <= MOST_LISTED
+
+
 def _in_the_way(makeup: MakeUp, rules: Sequence[Rule]) -> str:
     """Which rule to leave out, by counting what would be left without each."""
     keys = tuple(rule.key for rule in rules)
@@ -118,7 +126,7 @@ def _in_the_way(makeup: MakeUp, rules: Sequence[Rule]) -> str:
     left = {
         key: len(orders_keeping(makeup, others))
         for key, others in without.items()
-        if orders_of(makeup, balanced="balanced" in others and makeup.positions > 1) <= MOST_LISTED
+        if _listable(makeup, others)
     }
     free = [f"without {key} {count:,} would" for key, count in left.items() if count]
     found = f"No order of {len(makeup.counts)} runs in {makeup.positions} positions keeps all these rules: "

@@ -120,3 +120,9 @@ GUESSERS: dict[str, tuple[str, Guesser]] = {
     ),
 }
 """Every simple way of guessing: what somebody who guesses so does, and the guesser."""
+
+
+def guessers_of(positions: int, *, blank: bool) -> tuple[str, ...]:
+    """The simple guessers that differ from each other there: some need blank runs, some a second position."""
+    alone = ("last place", "next place", "stays after right") if positions == 1 else ()
+    return tuple(name for name in GUESSERS if name not in alone and (blank or name != "always clear"))

@@ -20,7 +20,7 @@ from nares.base.lineups import Drawing
 from nares.design.chance.stream import SEED_BYTES, Stream, subseed
 from nares.design.orders.best_guess import best_of_counts, best_of_listed
 from nares.design.orders.constrained import constrained_runs, orders_keeping
-from nares.design.orders.guessers import GUESSERS, Guesser, counting
+from nares.design.orders.guessers import GUESSERS, Guesser, counting, guessers_of
 from nares.design.orders.makeup import MakeUp, orders_of
 from nares.design.orders.order import Asked, Runs, asked
 from nares.design.orders.possible import contradictions, usual_for
@@ -101,7 +101,7 @@ def ways_of_guessing(
 def _independent(request: Asked) -> tuple[Guessed, ...]:
     place, clear = _shares(request)
     chance = max(place, clear)
-    rates = dict.fromkeys(_guessers_of(request.positions, clear), place)
+    rates = dict.fromkeys(guessers_of(request.positions, blank=bool(clear)), place)
     if clear:
         rates["always clear"] = clear
     rates["same as last"] = _from_the_second(request, clear * clear + (1 - clear) * place)
@@ -116,12 +116,6 @@ def _from_the_second(request: Asked, later: Fraction) -> Fraction:
     """The rate of who names a place in the first run and is right with chance ``later`` from then on."""
     place, _ = _shares(request)
     return (place + (request.runs - 1) * later) / request.runs
-
-
-def _guessers_of(positions: int, clear: Fraction) -> tuple[str, ...]:
-    """The simple guessers that differ from each other there: some need blank runs, some a second position."""
-    alone = ("last place", "next place", "stays after right") if positions == 1 else ()
-    return tuple(name for name in GUESSERS if name not in alone and (clear or name != "always clear"))
 
 
 def _shares(request: Asked) -> tuple[Fraction, Fraction]:
@@ -144,7 +138,7 @@ def _constrained(request: Asked, rules: tuple[str, ...] | None) -> tuple[Guessed
     listed = _listed(makeups, keys)
     orders = listed or _drawn(request, rules)
     guessed = []
-    for name in _guessers_of(request.positions, clear):
+    for name in guessers_of(request.positions, blank=bool(clear)):
         rate, error = _mean(orders, GUESSERS[name][1], request.positions)
         exact = bool(listed) or error < ROUNDING
         guessed.append(_guessed(name, rate, chance, None if exact else error))
@@ -191,10 +185,10 @@ def _listed(
     makeups: dict[MakeUp, Fraction], keys: dict[MakeUp, tuple[str, ...]]
 ) -> list[tuple[Runs, Fraction]]:
     """Every order with its chance, where there are few enough to go through; otherwise none."""
-    many = sum(
+    many = [
         orders_of(makeup, balanced="balanced" in keys[makeup] and makeup.positions > 1) for makeup in makeups
-    )
-    if many > LISTED:
+    ]
+    if None in many or sum(one or 0 for one in many) > LISTED:
         return []
     listed: list[tuple[Runs, Fraction]] = []
     for makeup, chance in makeups.items():

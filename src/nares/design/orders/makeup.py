@@ -12,11 +12,20 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
-from math import comb, factorial, floor
+from itertools import combinations, islice
+from math import comb, exp, factorial, floor
 
 from nares.design.chance.stream import Stream
 from nares.design.orders.order import Asked
+
+MOST_COUNTED = 300_000
+"""Steps that counting the ways of filling runs may take."""
+
+MOST_DEEP = 200
+"""Runs for which they are counted at most."""
+
+LEAST_CUT = 1e-3
+"""About how many shuffles in one may be cut into runs without a place twice in a run."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +80,8 @@ def draw_of(makeup: MakeUp, *, balanced: bool, stream: Stream) -> tuple[tuple[in
 def _draw_balanced(makeup: MakeUp, stream: Stream) -> list[tuple[int, ...]]:
     sizes = tuple(sorted((count for count in makeup.counts if count), reverse=True))
     room = list(stream.shuffled(_rooms(makeup)))
-    if all(size == 1 for size in sizes):
-        once = [(place,) for place, times in enumerate(room, 1) for _ in range(times)]
-        return list(stream.shuffled(once))
+    if not _countable(makeup):
+        return _draw_cut(sizes, room, stream)
     drawn: list[tuple[int, ...]] = []
     for number, size in enumerate(sizes):
         lot = stream.below(_ways(tuple(sorted(room)), sizes[number:]))
@@ -86,6 +94,34 @@ def _draw_balanced(makeup: MakeUp, stream: Stream) -> list[tuple[int, ...]]:
                     drawn.append(tuple(place + 1 for place in chosen))
                     break
     return drawn
+
+
+def _draw_cut(sizes: tuple[int, ...], room: list[int], stream: Stream) -> list[tuple[int, ...]]:
+    """The places, each so often as it has room, shuffled and cut into runs, until no run has one twice.
+
+    Every run of *k* places comes from *k*! cuts, so all are equally likely.
+    """
+    places = [place for place, times in enumerate(room, 1) for _ in range(times)]
+    while True:
+        shuffled = iter(stream.shuffled(places))
+        drawn = [tuple(sorted(islice(shuffled, size))) for size in sizes]
+        if all(len(set(one)) == len(one) for one in drawn):
+            return drawn
+
+
+def _countable(makeup: MakeUp) -> bool:
+    """Whether the ways of filling runs of several targets are few enough to be counted."""
+    if makeup.most <= 1:
+        return False
+    most = max(_rooms(makeup))
+    work = comb(most + makeup.positions, most) * comb(makeup.positions, makeup.most)
+    return work <= MOST_COUNTED and len(makeup.counts) <= MOST_DEEP
+
+
+def can_be_balanced(makeup: MakeUp) -> bool:
+    """Whether a balanced order can be drawn in reasonable time; one target a run can always."""
+    pairs = sum(comb(count, 2) for count in makeup.counts)
+    return _countable(makeup) or exp(-pairs / makeup.positions) >= LEAST_CUT
 
 
 def _without(room: list[int], chosen: tuple[int, ...]) -> list[int]:
@@ -109,8 +145,8 @@ def _ways(room: tuple[int, ...], sizes: tuple[int, ...]) -> int:
     )
 
 
-def orders_of(makeup: MakeUp, *, balanced: bool) -> int:
-    """How many orders of this make-up there are, or how many balanced ones."""
+def orders_of(makeup: MakeUp, *, balanced: bool) -> int | None:
+    """How many orders of this make-up there are, or how many balanced ones; None: too many to be counted."""
     kinds = Counter(makeup.counts)
     arrangements = factorial(len(makeup.counts))
     for times in kinds.values():
@@ -125,8 +161,10 @@ def orders_of(makeup: MakeUp, *, balanced: bool) -> int:
         ways = factorial(sum(rooms))
         for room in rooms:
             ways //= factorial(room)
-    else:
+    elif _countable(makeup):
         ways = _ways(tuple(sorted(rooms)), sizes)
+    else:
+        return None
     return arrangements * ways * comb(makeup.positions, sum(makeup.counts) % makeup.positions)
 
 

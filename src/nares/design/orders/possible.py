@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from nares.base.errors import OutOfRange
-from nares.design.orders.makeup import MakeUp
+from nares.design.orders.makeup import MakeUp, can_be_balanced
 from nares.design.orders.rules import LONGEST, LONGEST_BLANKS, RULES, USUAL_RULES, Rule
 
 
@@ -36,6 +36,11 @@ def contradiction(makeup: MakeUp, rule: Rule) -> str | None:
         return _too_many_blanks(makeup)
     if makeup.positions == 1:
         return _two_kinds(makeup, rule)
+    if rule.key == "balanced" and not can_be_balanced(makeup):
+        return (
+            f"{judged} runs with up to {makeup.most} targets in {makeup.positions} positions are too many to "
+            "be drawn balanced. Ask for fewer runs, or one target a run, or leave out balanced."
+        )
     return None
 
 
