@@ -25,6 +25,15 @@ def test_a_position_that_held_the_target_is_expected_to_take_fewer_false_alerts(
     assert found.test.p_mid == pytest.approx(2 / 64 - 2 / 64 / 4 / 2)
 
 
+def test_a_position_the_dog_comes_to_more_often_is_expected_to_take_more() -> None:
+    runs = [run(k, "bbbT", 1, observed=walked(k, "1", 1)) for k in range(1, 5)]
+    runs += [run(k, "bbbT", 4, observed=walked(k, "1234", 4)) for k in range(5, 7)]
+    found = places_of(answers_of(runs, "alert"), confidence=0.95).false_alerts
+    # 4 false alerts, all at position 1, which the dog came to 6 times of 10
+    assert [(one.chosen, one.open_runs) for one in found.positions] == [(4, 6), (0, 2), (0, 2), (0, 0)]
+    assert [one.expected for one in found.positions] == pytest.approx([2.4, 0.8, 0.8, 0.0])
+
+
 def test_a_dog_of_the_left_side_is_seen() -> None:
     runs = [run(k, "bbbbbb", 1) for k in range(1, 9)]
     found = places_of(answers_of(runs, "call"), confidence=0.95).false_alerts
@@ -35,7 +44,7 @@ def test_a_dog_of_the_left_side_is_seen() -> None:
 def test_nothing_to_test_says_so() -> None:
     found = places_of(answers_of([run(1, "Tb", 1)], "call"), confidence=0.95)
     assert (found.false_alerts.test, found.first, found.hits.test) == (None, None, None)
-    assert "There were none" in found.false_alerts.why
+    assert "there were none" in found.false_alerts.why
     forced = places_of(answers_of([run(1, "Tb", 2)], "call"), confidence=0.95).false_alerts
     assert "only one place to choose" in forced.why
 

@@ -7,6 +7,7 @@ from math import sqrt
 
 import numpy as np
 import pytest
+from tests.design.scored_runs import run, walked
 from tests.recovery.lineup_dogs import dog_runs
 
 from nares.design.scoring.answers import answers_of
@@ -56,3 +57,25 @@ def test_a_dog_cued_by_its_handler_is_found(cue: float, power: float) -> None:
         assert pair.p_fisher is not None
         found += pair.p_fisher < 0.05
     assert found / DOGS == pytest.approx(power, abs=slack(power))
+
+
+def test_a_dog_that_walks_from_one_end_is_not_taken_for_one_with_a_side() -> None:
+    """It stops at its alert, so most false alerts fall near where it is sent in; that is no liking."""
+    found = 0
+    for dog in range(DOGS):
+        draws = np.random.default_rng([19, dog])
+        runs = []
+        for number in range(1, 41):
+            target = int(draws.integers(1, 7))
+            order = ""
+            alert = None
+            for place in range(1, 7):
+                order += str(place)
+                if draws.random() < (0.85 if place == target else 0.12):
+                    alert = place
+                    break
+            letters = "".join("T" if place == target else "b" for place in range(1, 7))
+            runs.append(run(number, letters, alert, observed=walked(number, order, alert)))
+        test = places_of(answers_of(runs, "alert"), confidence=0.95).false_alerts.test
+        found += test is not None and test.p_exact < 0.05
+    assert found / DOGS <= 0.05 + slack(0.05)

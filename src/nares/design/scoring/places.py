@@ -2,16 +2,18 @@
 
 Conventions
 -----------
-Three questions, each asked of what was done and not of what was right. False
-alerts: each had as many places to fall on as that run had empty ones that were offered, all equally likely
-without bias; so a position that held the target often is expected to take fewer. Hits: whether targets are
-found equally often wherever they lie. First visits: whether the dog begins everywhere equally often, which
-also depends on where it is sent in. Three tests are looked at: one in seven such sets shows a chance of
-0.05 somewhere by luck.
+Three questions, each asked of what was done and not of what was right. False alerts: where the visits of
+every run are known, a false alert is expected in proportion to how often the dog came to a position while
+it held no target; a dog that is sent in at position 1 and stops at its alert comes to position 1 more
+often. Where they are not, each could fall on any empty place of its run, all equally likely without bias,
+so that a position that held the target often is expected to take fewer. Hits: whether targets are found
+equally often wherever they lie. First visits: whether the dog begins everywhere equally often, which also
+depends on where it is sent in. Three tests are looked at: one in seven such sets shows a chance of 0.05
+somewhere by luck.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from nares.design.scoring.answers import Answer
@@ -66,17 +68,12 @@ def places_of(answers: Sequence[Answer], *, confidence: float) -> Places:
     positions = sorted({one.position for answer in answers for one in answer.placed})
     known = [one for one in answers if one.visits]
     return Places(
-        false_alerts=_falls(
-            "false alerts by position",
-            positions,
-            [(place, one.offered(one.empties)) for one in answers if not one.at_warm for place in one.false],
-            Counter(place for one in answers if not one.at_warm for place in one.offered(one.empties)),
-        ),
+        false_alerts=_false_alerts(answers, positions),
         hits=hits_by_place(answers, confidence=confidence),
         first=_falls(
             "first position visited",
             positions,
-            [(one.visits[0].position, tuple(spot.position for spot in one.placed)) for one in known],
+            [(one.visits[0].position, _evenly(tuple(spot.position for spot in one.placed))) for one in known],
             Counter(spot.position for one in known for spot in one.placed),
         )
         if known
@@ -103,15 +100,31 @@ def hits_by_place(answers: Sequence[Answer], *, confidence: float) -> HitsByPlac
     return HitsByPlace(tuple(rates), test)
 
 
+def _false_alerts(answers: Sequence[Answer], positions: Sequence[int]) -> Falls:
+    """False alerts beside what chance expects: by visits where all are known, else by empty places."""
+    runs = [one for one in answers if not one.at_warm]
+    seen = all(one.visits for one in runs)
+    open_runs = Counter(
+        place for one in runs for place in (one.offered(one.empties) if seen else one.empties)
+    )
+    visits = {place: count / open_runs.total() for place, count in open_runs.items()}
+    choices = [(place, visits if seen else _evenly(one.empties)) for one in runs for place in one.false]
+    return _falls("false alerts by position", positions, choices, open_runs)
+
+
+def _evenly(places: Sequence[int]) -> dict[int, float]:
+    return dict.fromkeys(places, 1 / len(places))
+
+
 def _falls(
     what: str,
     positions: Sequence[int],
-    choices: Sequence[tuple[int, tuple[int, ...]]],
+    choices: Sequence[tuple[int, Mapping[int, float]]],
     open_runs: Counter[int],
 ) -> Falls:
-    """Lay choices, each with the positions it could have fallen on, beside what chance expects."""
+    """Lay choices, each with the shares of the positions it could have fallen on, beside chance."""
     chosen = Counter(place for place, _ in choices)
-    shares = [[1 / len(free) if place in free else 0.0 for place in positions] for _, free in choices]
+    shares = [[free.get(place, 0.0) for place in positions] for _, free in choices]
     expected = [sum(row[k] for row in shares) for k in range(len(positions))]
     lines = tuple(
         Fall(place, chosen[place], expects, open_runs[place])
@@ -119,8 +132,8 @@ def _falls(
     )
     why = ""
     if not choices:
-        why = "There were none, so there is nothing to test."
+        why = "there were none, so there is nothing to test."
     elif all(len(free) == 1 for _, free in choices):
-        why = "There was only one place to choose each time."
+        why = "there was only one place to choose each time."
     test = None if why else fit_test([chosen[place] for place in positions], shares)
     return Falls(what, len(choices), lines, test, why)

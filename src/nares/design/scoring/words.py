@@ -54,7 +54,7 @@ def said_of(score: Score) -> Said:
         _side(score.alert) if score.alert else None,
         tuple(_both(score.both)) if score.both else (),
         tuple(
-            f"Run {one.run}{_of(one)}, handler error as written down: {one.why}."
+            f"Run {one.run}{_of(one)}, written down as a handler error: {one.why}."
             for one in score.handler_errors
         ),
     )
@@ -292,7 +292,7 @@ def _compared(pair: Compared | None) -> str:
         )
     return (
         f"{rate_said(pair.first)} against {rate_said(pair.second)}, a difference of "
-        f"{100 * pair.difference:+.0f} points ({100 * pair.low:+.0f} to {100 * pair.high:+.0f}); "
+        f"{_points(pair.difference)} points ({_points(pair.low)} to {_points(pair.high)}); "
         f"chance alone would part them so or more {_often(pair.p_fisher or 0)}."
     )
 
@@ -326,7 +326,13 @@ def _of(one: RunName) -> str:
     return f" of {one.lineup}" if one.lineup else ""
 
 
+def _points(difference: float) -> str:
+    return f"{100 * difference:+.0f}".replace("-", "\u2212")
+
+
 def _often(chance: float) -> str:
+    if chance < 0.0001:
+        return "less than 1 time in 10 000"
     return "every time" if chance > 0.995 else one_in(chance)
 
 
