@@ -48,7 +48,7 @@ def test_new_and_used_smells_come_from_what_was_asked(desk: Desk, session: Sessi
     call = jobs.score_page(desk, session.lineup).found.score.call
     assert call is not None
     assert {one.smell: one.novel for one in call.smells.lines} == {
-        "tape": None,
+        "tape": True,
         "food": False,
         "gloves": None,
     }
