@@ -11,6 +11,7 @@ import re
 import zipfile
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -135,6 +136,24 @@ def test_the_comparison_sees_a_difference_once_a_run_is_open(twins: list[Session
     assert {"line-up", "results", "seat of the evaluator"} <= found.keys()
     for session in twins:  # what is still sealed is so in every answer
         assert all(not run.placed for run in jobs.lineup_page(session.desk, session.lineup).runs[1:])
+
+
+def test_of_a_known_line_up_only_tries_and_rules_kept_may_differ(tmp_path: Path) -> None:
+    """Not caught: tries, and which usual rules fit, may tell of totals, never of places."""
+    with ExitStack() as stack:
+        desks = [stack.enter_context(kennel(tmp_path / str(n), seed)) for n, seed in enumerate(SEEDS)]
+        twins = [sat_down(desk, blinding="known", runs=8, targets_low=1, blank_runs=None) for desk in desks]
+        for stage, step in STAGES:
+            for session in twins:
+                step(session)
+            shown = [
+                [plain(jobs.seat_page(session.desk, session.tokens[role])) for role in BLIND]
+                for session in twins
+            ]
+            assert shown[0] == shown[1], stage
+            pages = [jobs.lineup_page(session.desk, session.lineup) for session in twins]
+            one, other = (plain(replace(page, tries=1, rules=())) for page in pages)
+            assert one == other, stage
 
 
 def refused_by_runs(session: Session, area: Any) -> list[str]:

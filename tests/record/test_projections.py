@@ -166,6 +166,63 @@ def test_every_table_is_filled_by_a_day(store: Store) -> None:
     assert [name for name, rows in tables(store).items() if not rows] == []
 
 
+STEPS = st.integers(1, 2).flatmap(
+    lambda run: st.sampled_from(
+        [
+            ("key_seen", line_ups.seen(run)),
+            ("run_placed", line_ups.placed(run)),
+            ("run_begun", line_ups.begun(run)),
+            ("call_made", line_ups.called(run)),
+            ("call_made", line_ups.called(run, None, on_paper=True)),
+            ("run_observed", line_ups.observed(run)),
+            ("run_observed", line_ups.observed(run, None, role="recorder")),
+            ("run_opened", line_ups.run_open(run)),
+            ("run_voided", line_ups.void(run)),
+            ("run_voided", line_ups.void(run, was_open=True)),
+            ("key_opened", line_ups.key_open()),
+            ("amend", ("/present", ["Mara Quill"])),
+            ("amend", ("/observed/alerted_at", 3)),
+            ("amend", ("/why", "it rained")),
+            ("amend", ("/note", "late")),
+        ]
+    )
+)
+
+
+def amend_newest(store: Store, field: str, new: Any) -> None:
+    """Amend the newest entry that has a value there."""
+    for number in range(store.count(), 0, -1):
+        payload = store.entry(number).payload
+        head, *rest = field.strip("/").split("/")
+        if head in payload:
+            old = payload[head][rest[0]] if rest else payload[head]
+            write(store, "amended", amendment(number, field, old, new))
+            return
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(STEPS, min_size=10, max_size=50))
+def test_whatever_is_tried_at_a_line_up_its_tables_are_those_rebuilt(steps: list[tuple[str, Any]]) -> None:
+    with TemporaryDirectory() as folder, opened(Path(folder)) as store:
+        write_day(store)
+        write(store, "lineup_sealed", line_ups.sealed())
+        for kind, said in steps:
+            with contextlib.suppress(NaresError):
+                if kind == "amend":
+                    amend_newest(store, *said)
+                else:
+                    write(store, kind, said)
+        for run in store.runs_of("brine-1"):  # whatever came before, order is kept
+            called, opened_by = run.called_entry or 10**9, run.opened_entry or 10**9
+            assert called <= opened_by
+            assert run.begun_entry is None or (run.placed_entry or 10**9) < run.begun_entry
+        kept_up, results = tables(store), store.run_results("brine-1")
+        store.rebuild()
+        assert tables(store) == kept_up
+        assert store.run_results("brine-1") == results
+        assert verify(store).holds
+
+
 def test_dropping_every_table_loses_nothing(store: Store) -> None:
     before = tables(store)
     for table in TABLES:

@@ -93,10 +93,16 @@ class LineupLookups(Asking):
             dict(entry.payload["key"]), entry.payload.get("why", ""), entry.entered_at, entry.number
         )
 
-    def blinding_of_runs(self, lineup: str) -> dict[int, tuple[Blinding | None, Says]]:
-        """How blind each run was, derived from the record, and what that rests on."""
+    def blinding_of_runs(
+        self, lineup: str, only: int | None = None
+    ) -> dict[int, tuple[Blinding | None, Says]]:
+        """How blind each run was, derived from the record, and what that rests on. ``only``: of one run."""
         kept, seen, observed = self.lineup(lineup), self.key_seen(lineup), self.observed_in(lineup)
-        return {row.run: blinding_of(_around(kept, row, seen, observed)) for row in self.runs_of(lineup)}
+        return {
+            row.run: blinding_of(_around(kept, row, seen, observed))
+            for row in self.runs_of(lineup)
+            if only in (None, row.run)
+        }
 
     def run_results(self, lineup: str | None = None, dog: str | None = None) -> list[RunResult]:
         """Every run that is open or void, oldest line-up first, as it is scored.

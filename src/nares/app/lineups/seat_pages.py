@@ -86,7 +86,7 @@ def _evaluating(desk: Desk, seat: Seat, rows: list[RunRow], observed: list[Obser
         began_at=current.begun_at if current else None,
         called=called,
         observed=mine[0].observed if mine else None,
-        last=_without_containers(run_views(desk, seat.lineup)[last.run - 1]) if last else None,
+        last=_without_containers(run_views(desk, seat.lineup, last.run)[0]) if last else None,
         closed=kept.closed_entry is not None,
     )
 

@@ -57,10 +57,11 @@ def right_in(row: RunRow) -> bool | None:
     return row.called_position in targets if row.called_position is not None else not targets
 
 
-def run_views(desk: Desk, lineup: str) -> tuple[RunView, ...]:
-    """Every run of a line-up as anybody may see it, in order."""
-    observed, levels = desk.store.observed_in(lineup), desk.store.blinding_of_runs(lineup)
-    return tuple(_view(row, observed, levels[row.run]) for row in desk.store.runs_of(lineup))
+def run_views(desk: Desk, lineup: str, only: int | None = None) -> tuple[RunView, ...]:
+    """Every run of a line-up as anybody may see it, in order, or one alone."""
+    observed, levels = desk.store.observed_in(lineup), desk.store.blinding_of_runs(lineup, only)
+    rows = desk.store.runs_of(lineup)
+    return tuple(_view(row, observed, levels[row.run]) for row in rows if row.run in levels)
 
 
 def _view(
