@@ -5,7 +5,9 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from tests.web import lineups as line_ups
 from tests.web.fakes import JOBS, FakeJobs
+from tests.web.lineups import FakeLineups
 
 from nares.app import jobs
 from nares.web.application import DESK, MEASURINGS
@@ -31,6 +33,15 @@ def fake(monkeypatch: pytest.MonkeyPatch) -> FakeJobs:
     made = FakeJobs()
     for name in JOBS:
         monkeypatch.setattr(jobs, name, getattr(made, name))
+    return made
+
+
+@pytest.fixture
+def lineups(monkeypatch: pytest.MonkeyPatch) -> FakeLineups:
+    """Fake jobs around line-ups, put in the place of the real ones."""
+    made = FakeLineups()
+    for name in line_ups.JOBS:
+        monkeypatch.setattr(jobs, name, getattr(made, name), raising=False)
     return made
 
 

@@ -14,6 +14,7 @@ from nares.app.cues.naming import name_cue, session_cues
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
+from nares.app.lineups.choosing import rule_choices
 from nares.app.lineups.drawing import draw_lineup, lineup_area
 from nares.app.lineups.opening import close_lineup, open_run, void_run
 from nares.app.lineups.pages import lineup_page, lineups_page
@@ -89,6 +90,7 @@ __all__ = [
     "record_page",
     "regions_proposed",
     "reps_table",
+    "rule_choices",
     "run_session",
     "score_page",
     "seat_of",

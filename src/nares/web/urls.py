@@ -9,6 +9,8 @@ from nares.web.cues import views as cues
 from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
 from nares.web.importing import views as importing
+from nares.web.lineups import designing
+from nares.web.lineups import views as lineups
 from nares.web.marking import views as marking
 from nares.web.media import views as media
 from nares.web.overruling import views as overruling
@@ -105,6 +107,16 @@ urlpatterns = [
     path("sessions/<name:session>/reps/<int:rep>/", sessions.session, name="session-rep"),
     path("sessions/<name:session>/confirm/", sessions.confirm_all, name="confirm-all"),
     path("sessions/<name:session>/", sessions.session, name="session"),
+    # lineups
+    path("lineups.json", lineups.lineups_json, name="lineups-json"),
+    path("lineups/", lineups.lineups, name="lineups"),
+    path("lineups/new/area.json", designing.area_json, name="lineup-area"),
+    path("lineups/new/", designing.new, name="new-lineup"),
+    path("lineups/<name:lineup>/calls.pdf", lineups.calls_pdf, name="lineup-calls"),
+    path("lineups/<name:lineup>/key.json", lineups.key_json, name="lineup-key"),
+    path("lineups/<name:lineup>/close/", lineups.close, name="close-lineup"),
+    path("lineups/<name:lineup>.json", lineups.lineup_json, name="lineup-json"),
+    path("lineups/<name:lineup>/", lineups.lineup, name="lineup"),
     path("agreement.json", agreement.over_sessions_json, name="agreement-over-json"),
     path("agreement/", agreement.over_sessions, name="agreement-over"),
     path("marks.json", marking.marks_json, name="marks-json"),

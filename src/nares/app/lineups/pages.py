@@ -41,8 +41,11 @@ def _line(desk: Desk, kept: LineupKept) -> LineupLine:
     )
 
 
-def lineup_page(desk: Desk, lineup: str) -> LineupPage:
+def lineup_page(desk: Desk, lineup: str, *, reckon: bool = True) -> LineupPage:
     """One line-up: how it was asked for, how far it is, its key once it is closed.
+
+    ``reckon``: also how guessable an order under rules is, which takes seconds the first time; that of runs
+    drawn by themselves is always there.
 
     Raises:
         Unknown: If there is none of this name.
@@ -70,7 +73,9 @@ def lineup_page(desk: Desk, lineup: str) -> LineupPage:
         set_time_min=sealed.set_time_min,
         seats=_seats(desk, sealed),
         runs=run_views(desk, lineup),
-        guesses=guesses_of(brief, sealed.drawing, sealed.rules),
+        guesses=guesses_of(brief, sealed.drawing, sealed.rules)
+        if reckon or sealed.drawing == "independent"
+        else (),
         findings=findings_of(sealed),
         closed_at=kept.closed_at,
         holds=commitment_of(whole.key) == sealed.commitment if whole else None,

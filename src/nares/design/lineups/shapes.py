@@ -13,6 +13,8 @@ from nares.base.lineups import Area, Shape, Spot
 MOST_POSITIONS = 60
 EDGE_M = 1.0
 """Free floor around the outermost positions."""
+VEHICLE_EDGE_M = 2.5
+"""The same around the middle of a vehicle, so that the whole vehicle stands on the plan."""
 
 STAND_M, BOX_M, CAN_M, PARCEL_M = 1.5, 1.5, 1.0, 1.2
 VEHICLE_ACROSS_M, VEHICLE_DOWN_M, VEHICLES_IN_ROW = 4.0, 8.0, 5
@@ -54,8 +56,9 @@ def area_of(shape: Shape, positions: int, *, place: str) -> Area:
     if not 1 <= positions <= MOST_POSITIONS:
         raise OutOfRange(f"{positions} positions cannot be laid out. Give 1 to {MOST_POSITIONS}.")
     places = _LAID[shape](positions)
-    left, top = min(x for x, _ in places) - EDGE_M, min(y for _, y in places) - EDGE_M
-    right, foot = max(x for x, _ in places) + EDGE_M, max(y for _, y in places) + EDGE_M
+    edge_m = VEHICLE_EDGE_M if shape == "vehicles" else EDGE_M
+    left, top = min(x for x, _ in places) - edge_m, min(y for _, y in places) - edge_m
+    right, foot = max(x for x, _ in places) + edge_m, max(y for _, y in places) + edge_m
     spots = tuple(
         Spot(number, f"{NAMES[shape]} {number}", _to_mm(x - left), _to_mm(y - top))
         for number, (x, y) in enumerate(places, start=1)
