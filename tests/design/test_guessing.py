@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 
+from nares.base.errors import NotEnoughData, OutOfRange
 from nares.design.chance import Stream
 from nares.design.orders import Guessed, independent_runs, ways_of_guessing
 from nares.design.orders.guessers import GUESSERS
@@ -101,3 +102,18 @@ def test_the_same_request_gives_the_same_figures() -> None:
 def test_habits_are_worth_no_more_than_chance_allows_under_the_usual_rules() -> None:
     for one in asked("constrained")[:-1]:
         assert one.rate < 0.26, one.name
+
+
+def test_rules_that_only_one_number_of_blank_runs_can_keep_speak_of_that_number() -> None:
+    """A quarter of ten runs is two or three; with three, seven runs are too few for a rule about habits."""
+    guessed = asked(
+        "constrained", runs=10, positions=2, targets_low=0, blank_runs=0.25, rules=("balanced", "last_target")
+    )
+    assert named(guessed, "always clear").rate == pytest.approx(0.2)
+
+
+def test_rules_that_cannot_be_kept_at_all_are_refused() -> None:
+    with pytest.raises(OutOfRange, match="last_target needs 8 runs"):
+        asked("constrained", runs=5, rules=("last_target",))
+    with pytest.raises(NotEnoughData, match=r"No order of 4 runs .* longest_run_3\. Leave one out"):
+        asked("constrained", runs=4, positions=2, targets_low=2, targets_high=2, rules=("longest_run_3",))

@@ -74,6 +74,16 @@ def constrained_runs(
     makeup = draw_makeup(request, stream)
     kept = rules_named(usual_for(makeup) if rules is None else rules)
     contradictions(makeup, kept)
+    return draw_keeping(makeup, kept, stream)
+
+
+def draw_keeping(makeup: MakeUp, kept: Sequence[Rule], stream: Stream) -> Order:
+    """An order of this make-up that keeps the rules, each equally likely.
+
+    Raises:
+        NotEnoughData: If there is none, or none of those drawn keeps them all.
+    """
+    runs, positions = len(makeup.counts), makeup.positions
     keys = tuple(rule.key for rule in kept)
     balanced = "balanced" in keys and positions > 1
     listable = _listable(makeup, keys)

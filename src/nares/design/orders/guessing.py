@@ -12,18 +12,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from itertools import combinations
-from math import comb, floor, fsum, sqrt
+from itertools import accumulate, combinations
+from math import comb, floor, fsum, lcm, sqrt
 
 from nares.base.errors import NotEnoughData
 from nares.base.lineups import Drawing
 from nares.design.chance.stream import SEED_BYTES, Stream, subseed
 from nares.design.orders.best_guess import best_of_counts, best_of_listed
-from nares.design.orders.constrained import constrained_runs, orders_keeping
+from nares.design.orders.constrained import draw_keeping, orders_keeping
 from nares.design.orders.guessers import GUESSERS, Guesser, counting, guessers_of
 from nares.design.orders.makeup import MakeUp, orders_of
 from nares.design.orders.order import Asked, Runs, asked
-from nares.design.orders.possible import contradictions, usual_for
+from nares.design.orders.possible import contradiction, contradictions, usual_for
 from nares.design.orders.rules import rules_named
 
 DRAWN = 200
@@ -127,16 +127,13 @@ def _shares(request: Asked) -> tuple[Fraction, Fraction]:
 
 @lru_cache(maxsize=64)
 def _constrained(request: Asked, rules: tuple[str, ...] | None) -> tuple[Guessed, ...]:
-    makeups = _makeups(request)
-    keys = {makeup: usual_for(makeup) if rules is None else rules for makeup in makeups}
-    for makeup, named in keys.items():
-        contradictions(makeup, rules_named(named))
+    makeups, keys = _possible(_makeups(request), rules)
     clear = sum((chance * makeup.blanks for makeup, chance in makeups.items()), Fraction(0)) / request.runs
     targets = sum((chance * sum(makeup.counts) for makeup, chance in makeups.items()), Fraction(0))
     place = targets / request.runs / request.positions
     chance = max(place, clear)
     listed = _listed(makeups, keys)
-    orders = listed or _drawn(request, rules)
+    orders = listed or _drawn(f"guessing {request!r} {rules!r}", makeups, keys)
     guessed = []
     for name in guessers_of(request.positions, blank=bool(clear)):
         rate, error = _mean(orders, GUESSERS[name][1], request.positions)
@@ -181,6 +178,29 @@ def _makeups(request: Asked) -> dict[MakeUp, Fraction]:
     return makeups
 
 
+def _possible(
+    makeups: dict[MakeUp, Fraction], rules: tuple[str, ...] | None
+) -> tuple[dict[MakeUp, Fraction], dict[MakeUp, tuple[str, ...]]]:
+    """Those make-ups that can keep the rules, for no other was drawn, with their chances and rules.
+
+    Raises:
+        OutOfRange: If none can, as it is said of the first.
+    """
+    keys = {makeup: usual_for(makeup) if rules is None else rules for makeup in makeups}
+    able = {
+        makeup: chance
+        for makeup, chance in makeups.items()
+        if all(contradiction(makeup, rule) is None for rule in rules_named(keys[makeup]))
+    }
+    if not able:
+        first = next(iter(makeups))
+        contradictions(first, rules_named(keys[first]))
+    total = sum(able.values(), Fraction(0))
+    return {makeup: chance / total for makeup, chance in able.items()}, {
+        makeup: keys[makeup] for makeup in able
+    }
+
+
 def _listed(
     makeups: dict[MakeUp, Fraction], keys: dict[MakeUp, tuple[str, ...]]
 ) -> list[tuple[Runs, Fraction]]:
@@ -190,32 +210,34 @@ def _listed(
     ]
     if None in many or sum(one or 0 for one in many) > LISTED:
         return []
-    listed: list[tuple[Runs, Fraction]] = []
-    for makeup, chance in makeups.items():
-        kept = orders_keeping(makeup, keys[makeup])
-        if not kept:
-            raise NotEnoughData(
-                f"No order of {len(makeup.counts)} runs in {makeup.positions} positions keeps all these "
-                f"rules: {', '.join(keys[makeup])}. Leave one out, or ask for another number of runs."
-            )
-        listed += [(order, chance / len(kept)) for order in kept]
-    return listed
+    kept = {makeup: orders_keeping(makeup, keys[makeup]) for makeup in makeups}
+    total = sum((chance for makeup, chance in makeups.items() if kept[makeup]), Fraction(0))
+    if not total:
+        makeup = next(iter(makeups))
+        raise NotEnoughData(
+            f"No order of {len(makeup.counts)} runs in {makeup.positions} positions keeps all these "
+            f"rules: {', '.join(keys[makeup])}. Leave one out, or ask for another number of runs."
+        )
+    return [
+        (order, chance / total / len(kept[makeup]))
+        for makeup, chance in makeups.items()
+        for order in kept[makeup]
+    ]
 
 
-def _drawn(request: Asked, rules: tuple[str, ...] | None) -> list[tuple[Runs, Fraction]]:
-    stream = Stream(subseed(bytes(SEED_BYTES), f"guessing {request!r} {rules!r}"))
+def _drawn(
+    purpose: str, makeups: dict[MakeUp, Fraction], keys: dict[MakeUp, tuple[str, ...]]
+) -> list[tuple[Runs, Fraction]]:
+    """Orders drawn as they would be, from a seed that belongs to the request."""
+    stream = Stream(subseed(bytes(SEED_BYTES), purpose))
+    whole = lcm(*(chance.denominator for chance in makeups.values()))
     orders: list[Runs] = []
     tries = 0
     while len(orders) < DRAWN and tries < MOST_TRIES:
-        order = constrained_runs(
-            runs=request.runs,
-            positions=request.positions,
-            targets_low=0 if request.blank_runs else request.low,
-            targets_high=request.high,
-            blank_runs=None if request.blank_runs is None else float(request.blank_runs),
-            rules=rules,
-            stream=stream,
-        )
+        lot = Fraction(stream.below(whole), whole)
+        upto = accumulate(makeups.values())
+        makeup = next(makeup for makeup, end in zip(makeups, upto, strict=True) if lot < end)
+        order = draw_keeping(makeup, rules_named(keys[makeup]), stream)
         orders.append(order.runs)
         tries += order.tries
     return [(order, Fraction(1, len(orders))) for order in orders]
