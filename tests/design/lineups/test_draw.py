@@ -196,7 +196,7 @@ def test_the_plan_kept_is_nearer_to_balance_than_one_left_to_luck() -> None:
     [
         (
             brief(4, distractors=(TAPE, FOOD, GLOVE)),
-            "1 targets, 4 .* do not fit into 4 positions.*leave out 1",
+            "1 target and 4 .* do not fit into 4 positions.*leave out 1",
         ),
         (brief(targets_low=2), "cannot be"),
         (brief(targets_low=1), "contradicts at least 1 target"),

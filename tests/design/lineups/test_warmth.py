@@ -29,7 +29,7 @@ def test_every_run_keeps_a_true_blank() -> None:
 
 
 def test_more_runs_than_the_place_bears_are_refused_whatever_chance_would_have_made() -> None:
-    said = r"keeps odour: in 7 runs .* Draw 6 runs at most, add positions"
+    said = r"keeps odour: in 7 runs .* Draw 6 runs at most, or add positions"
     for number in range(5):
         with pytest.raises(OutOfRange, match=said):
             draw_lineup(brief(10, 7, shape="room"), seed(number))

@@ -100,15 +100,16 @@ def _refuse_too_much(brief: Brief) -> None:
     if most > free:
         warm = f", {len(brief.warm)} of them warm" if brief.warm else ""
         raise OutOfRange(
-            f"{brief.targets_high} targets, {brief.together} distractors and controls do not fit into "
-            f"{brief.positions} positions{warm}. Add positions, or leave out {most - free} of them."
+            f"{brief.targets_high} target{'' if brief.targets_high == 1 else 's'} and {brief.together} "
+            f"distractors and controls do not fit into {brief.positions} positions{warm}. "
+            f"Add positions, or leave out {most - free} of them."
         )
     can = most_runs_that_keep_odour(brief)
     if brief.area.keeps_odour and brief.runs > can:
         asked = (
-            f"Draw {can} run{'s' if can != 1 else ''} at most, add positions, or leave out companions."
+            f"Draw {can} run{'s' if can != 1 else ''} at most, or add positions."
             if can
-            else "Add positions, test those that are warm, or leave out companions."
+            else "Add positions, test those that are warm, or leave out distractors and controls."
         )
         raise OutOfRange(
             f"This place keeps odour: in {brief.runs} runs so many of its {brief.positions} positions could "
