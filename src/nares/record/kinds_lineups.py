@@ -81,7 +81,7 @@ class RunBegun:
 class CallMade:
     """What the handler called: a position, or None for "clear". ``made_at``: when, as far as paper says it.
 
-    ``on_paper``: typed in later from a sheet, so that only the paper vouches for the time.
+    ``on_paper``: typed in later from a sheet, so that only the paper vouches for the time; ``note``: why.
     """
 
     lineup: str
@@ -90,6 +90,7 @@ class CallMade:
     person: str
     made_at: str
     on_paper: bool = False
+    note: str = ""
     schema: int = 1
 
 

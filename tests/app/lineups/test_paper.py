@@ -27,13 +27,13 @@ def typed(session: Session, *calls: Called) -> TypeCalls:
 
 
 def test_calls_stand_with_the_times_of_the_paper(desk: Desk, on_paper: Session) -> None:
-    said = jobs.type_calls(desk, typed(on_paper)).said
+    said = jobs.type_calls(desk, replace(typed(on_paper), why="no signal")).said
     assert said == "3 calls of teasel-lineup-01 typed in from paper."
     runs = jobs.lineup_page(desk, on_paper.lineup).runs
     assert [run.state for run in runs] == ["called", "called", "waiting", "called"]
     assert runs[0].called == Called(1, 2, HANDLER, "2026-03-02T09:30:00.000Z")
     entry = desk.store.entry(desk.store.runs_of(on_paper.lineup)[0].called_entry or 0)
-    assert entry.payload["on_paper"] is True
+    assert (entry.payload["on_paper"], entry.payload["note"]) == (True, "no signal")
     assert (entry.by, entry.happened_at) == ("Mara Quill", "2026-03-02T09:30:00.000Z")
     assert entry.entered_at > "2026-03-02T11"
 

@@ -35,7 +35,9 @@ def type_calls(desk: Desk, asked: TypeCalls) -> Receipt:
         for call in sorted(asked.calls, key=lambda call: call.run):
             if called_as(desk, asked.lineup, call.run, call.position) is None:
                 at = utc_text(read_utc(call.at))
-                said = CallMade(asked.lineup, call.run, call.position, call.by.strip(), at, on_paper=True)
+                said = CallMade(
+                    asked.lineup, call.run, call.position, call.by.strip(), at, True, asked.why.strip()
+                )
                 yield Proposed("call_made", said, at if read_utc(at) < now else now, by)
 
     written = desk.store.append_all(new())
