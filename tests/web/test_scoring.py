@@ -62,7 +62,7 @@ def test_a_dog_without_a_line_up_says_where_to_draw_one(client: DeskClient, fake
     fake.dog_score = scored.dog_without()
     said = page(client, "/dogs/Bracken/lineups/")
     assert "has no line-up yet" in said
-    assert 'href="/lineups/new/"' in said
+    assert 'href="/lineups/new/?dog=Bracken"' in said
 
 
 def test_a_dogs_line_ups_lead_to_each_score(client: DeskClient) -> None:
