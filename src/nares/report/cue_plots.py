@@ -54,7 +54,7 @@ def strengths_svg(lines: Sequence[CueLine], sessions: Sequence[str]) -> str:
             height_there = line.after[line.apart - 1]
             axes.plot([line.apart], [height_there], "^", color=color, markersize=9, clip_on=False)
         beside = axes.get_yaxis_transform()
-        axes.text(1.01, height, line.name, transform=beside, color=INK, fontsize=9, va="center")
+        axes.text(1.01, height, line.name, transform=beside, color=color, fontsize=9, va="center")
     low = min(-0.05, *(min(line.after) for line in drawn))
     axes.set(
         ylim=(low - 0.03, max(1.05, *(max(line.after) for line in drawn))),

@@ -30,7 +30,7 @@ from nares.design.cues.verdict import verdict_of
 from nares.design.cues.vocabulary import TARGET, in_words
 from nares.report.cue_plots import CueLine, strengths_svg
 
-NAME_DRAWN = 18
+NAME_DRAWN = 22
 """Longer names are cut in the picture, never in the tables. [characters]"""
 
 

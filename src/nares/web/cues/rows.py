@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from nares.app.cues.values import CueLink, CuesPage, NextReps, in_words
+from nares.app.cues.values import CueLink, CuesPage, NextReps, Together, in_words
 from nares.web.shell.measures import MINUS, NBSP, between, share
 
 NEVER = "never tested"
@@ -49,7 +49,7 @@ def rows_of(page: CuesPage) -> Rows:
     planned = page.next_reps
     return Rows(
         links=tuple(_link(one) for one in page.cues),
-        apart=tuple(_apart(one) for one in page.cues),
+        apart=tuple(_apart(one, page.together) for one in page.cues),
         pairs=tuple(_pairs(page)),
         indices=tuple(_indices(page)),
         strengths=tuple(
@@ -79,7 +79,7 @@ def _link(one: CueLink) -> Row:
     )
 
 
-def _apart(one: CueLink) -> Row:
+def _apart(one: CueLink, together: tuple[Together, ...]) -> Row:
     same = "the target itself"
     inside, outside = one.with_target, one.without_target
     return Row(
@@ -87,12 +87,21 @@ def _apart(one: CueLink) -> Row:
         (
             same if inside is None else points(inside.delta_p, inside.low, inside.high, NEVER),
             same if outside is None else points(outside.delta_p, outside.low, outside.high, NEVER),
+            next((_together(both) for both in together if both.cue == one.cue), same),
             "infinite" if one.effect.vif is None else f"{one.effect.vif:.2f}",
             _number(one.settles_at) + ("" if one.settles_surely else " (one of many)"),
             one.first,
             one.first_apart or "never",
         ),
     )
+
+
+def _together(both: Together) -> str:
+    if both.difference is None:
+        return NEVER
+    told = f"{_signed(both.difference)}{NBSP}points"
+    hidden = _and([in_words(name) for name in both.hidden_in]) if both.hidden_in else ""
+    return f"{told}, the same as {hidden}" if hidden else told
 
 
 def _of(paid: int, reps: int, said: object) -> str:
