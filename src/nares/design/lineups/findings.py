@@ -13,10 +13,18 @@ from nares.design.lineups.brief import Brief
 FEW_POSITIONS = 5
 FEW_BLANK_RUNS = 3
 
-_CONTROLS: dict[Control, tuple[str, str]] = {
-    "packaging": ("no-packaging-control", "the packaging of the aid"),
-    "gloves": ("no-gloves-control", "the gloves that handled the aid"),
-    "placer": ("no-placer-control", "the person who placed it"),
+_CONTROLS: dict[Control, tuple[str, str, str]] = {
+    "packaging": ("no-packaging-control", "the packaging of the aid", "the packaging alone"),
+    "gloves": (
+        "no-gloves-control",
+        "the gloves that handled the aid",
+        "something touched with such gloves",
+    ),
+    "placer": (
+        "no-placer-control",
+        "the person who placed it",
+        "something clean, handled by the same person,",
+    ),
 }
 
 
@@ -65,9 +73,9 @@ def _distractors(brief: Brief) -> Iterator[Finding]:
 
 
 def _controls(brief: Brief) -> Iterator[Finding]:
-    for control, (rule, what) in _CONTROLS.items():
+    for control, (rule, what, without) in _CONTROLS.items():
         if control not in brief.controls:
-            text = f"The dog may find {what} instead of the odour. Let {control} go along without the odour."
+            text = f"The dog may find {what} instead of the odour. Set out {without} as a control."
             yield Finding(rule, "design", text)
 
 
