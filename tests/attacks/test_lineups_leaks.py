@@ -129,6 +129,22 @@ def test_two_seeds_look_alike_at_every_stage_of_a_session(twins: list[Session]) 
         assert differing(twins) == {}, stage
 
 
+def test_two_training_orders_under_rules_look_alike_while_sealed(tmp_path: Path) -> None:
+    """How many orders were tried until one kept the rules follows from the seed, and is not told."""
+    with ExitStack() as stack:
+        desks = [stack.enter_context(kennel(tmp_path / str(n), seed)) for n, seed in enumerate(SEEDS)]
+        wish = asked(runs=16, blinding="known", distractors=())
+        drawn = [jobs.draw_lineup(desk, wish).lineup for desk in desks]
+        sealed = [desk.store.lineup(name).sealed for desk, name in zip(desks, drawn, strict=True)]
+        keys = [desk.vault.key(one.lineup, one.commitment) for desk, one in zip(desks, sealed, strict=True)]
+        assert keys[0]["tries"] != keys[1]["tries"]
+        shown = [
+            (plain(jobs.lineup_page(desk, name)), plain(entry_text(desk, desk.store.count())))
+            for desk, name in zip(desks, drawn, strict=True)
+        ]
+        assert shown[0] == shown[1]
+
+
 def test_the_comparison_sees_a_difference_once_a_run_is_open(twins: list[Session]) -> None:
     for session in twins:
         session.work(1, 2)

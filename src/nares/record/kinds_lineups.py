@@ -17,6 +17,7 @@ class LineupSealed:
     ``commitment``: SHA-256 of the canonical JSON of the whole key; ``run_commitments``: the same of each
     run's part. ``asked``: what it was drawn from, without the seed. ``people``: who was to do what, by role.
     ``drawn_by``: who could have read the key where it was drawn into a file; empty: nobody.
+    ``tries``: 0, for how many orders were tried follows from the seed and stands in the key.
     """
 
     lineup: str
@@ -27,7 +28,7 @@ class LineupSealed:
     asked: dict[str, Any]
     drawing: Drawing
     rules: tuple[str, ...] = ()
-    tries: int = 1
+    tries: int = 0
     people: dict[Role, str] = field(default_factory=dict)
     drawn_by: str = ""
     set_time_min: float | None = None

@@ -62,7 +62,7 @@ def draw_lineup(desk: Desk, asked: DrawLineup) -> Drawn:
         {name: value for name, value in asked_value(known).items() if name != "area"},
         drawn.drawing,
         drawn.rules,
-        drawn.tries,
+        0,  # how many orders were tried follows from the seed: told with the key
         people,
         by if asked.seed is not None else "",
         asked.set_time_min,

@@ -106,8 +106,8 @@ class LineupPage:
     """A line-up as anybody without a seat may see it: what was asked, how far it is, never a sealed key.
 
     ``guesses``: how guessable such orders are. ``rules``: what was asked of the order, in words. ``tries``:
-    orders drawn until one kept the rules. ``key``: the whole key once closed, ``holds`` whether it still
-    gives the commitment. ``findings``: what the design leaves open, in sentences.
+    orders drawn until one kept the rules, 0 until closed. ``key``: the whole key once closed, ``holds``
+    whether it still gives the commitment. ``findings``: what the design leaves open, in sentences.
     """
 
     lineup: str
