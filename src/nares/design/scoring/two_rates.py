@@ -17,7 +17,7 @@ from nares.base.interval import wilson_interval
 from nares.design.scoring.rates import Rate
 
 MOST_STATES = 100_000
-"""A table is counted out exactly while it takes no more states than this; else it is simulated. [count]"""
+"""A table is counted out exactly while it takes no more steps than this; else it is simulated. [count]"""
 
 DRAWS = 100_000
 """Simulated tables or choices, where counting out would take too long. [count]"""
@@ -121,18 +121,21 @@ def table_test(hits: Sequence[int], trials: Sequence[int]) -> TableTest:
     seen, whole = 1, comb(sum(trials), sum(hits))
     for k, n in zip(hits, trials, strict=True):
         seen *= comb(n, k)
+    whole_hits = sum(hits)
     ways: dict[tuple[int, int], int] = {(0, 1): 1}
-    left = sum(trials)
+    left, steps = sum(trials), 0
     for n in trials:
         left -= n
+        steps += len(ways) * (n + 1)
+        if len(trials) > 2 and steps > MOST_STATES:
+            return _simulated(hits, trials)
+        weights = [comb(n, k) for k in range(min(n, whole_hits) + 1)]
         ahead: dict[tuple[int, int], int] = {}
         for (before, weight), count in ways.items():
-            for k in range(max(0, sum(hits) - before - left), min(n, sum(hits) - before) + 1):
-                state = (before + k, weight * comb(n, k))
+            for k in range(max(0, whole_hits - before - left), min(n, whole_hits - before) + 1):
+                state = (before + k, weight * weights[k])
                 ahead[state] = ahead.get(state, 0) + count
         ways = ahead
-        if len(ways) > MOST_STATES:
-            return _simulated(hits, trials)
     as_unlikely = sum(weight * count for (_, weight), count in ways.items() if weight <= seen)
     return TableTest(as_unlikely / whole, "counted out")
 
