@@ -69,6 +69,24 @@ def test_a_hand_that_has_not_faded_is_told_though_pay_follows_the_target() -> No
     assert "has not faded yet" in found.says[0]
 
 
+def test_the_more_cues_are_looked_at_the_surer_one_must_be_to_be_named() -> None:
+    """Rain pays 18 of 30 against 8 of 30: named where it alone is looked at, not among fourteen others."""
+    rain = [("rain", n < 18) for n in range(30)] + [("", n < 8) for n in range(30)]
+    chance = np.random.default_rng(5)
+    plain, crowded = [], []
+    for cues, paid in rain:
+        target = " target" if chance.random() < 0.5 else ""
+        others = "".join(f" c{k}" for k in range(14) if chance.random() < 0.5)
+        plain.append((cues + target, int(paid)))
+        crowded.append((cues + target + others, int(paid)))
+    assert verdict_of(links_of(history(plain))).cues == ("rain",)
+    links = links_of(history(crowded))
+    found = links.link("rain")
+    assert found is not None
+    assert found.effect.surely_above(0.05, 0.95)
+    assert "rain" not in verdict_of(links).cues
+
+
 def test_few_reps_and_no_target_are_said() -> None:
     assert verdict_of(links_of(history(BALANCED[:4]))).kind == "too few"
     nothing = verdict_of(links_of(history([("hand", 0), ("", 0)] * 10)))
@@ -186,6 +204,9 @@ def test_where_a_cue_was_first_tested_apart() -> None:
     hand = links.link("hand")
     assert hand is not None
     assert (hand.first, hand.first_apart) == ("s1", "s4")
+    without = links_of(history([("target hand", 1)] * 10 + [("target", 1)] * 3)).link("hand")
+    assert without is not None
+    assert (without.first, without.first_apart) == ("s1", "s2")
 
 
 def test_pay_is_counted_by_combination() -> None:
