@@ -106,6 +106,16 @@ def test_after_closing_codes_open_nothing_and_a_seat_that_is_taken_stays_until_l
     assert vault.seat_by_token(token) is None
 
 
+def test_a_seat_is_not_taken_while_its_line_up_is_being_closed(vault: Vault) -> None:
+    code = vault.lay_in("brine-1", KEY, PEOPLE, NOW)["handler"]
+    token = vault.sit(vault.seat_by_code(code, NOW))
+    about_to = vault.seat_by_code(code, NOW)
+    vault.forget(COMMITMENT)
+    with pytest.raises(Refused, match="opens no seat"):
+        vault.sit(about_to)
+    assert vault.seat_by_token(token) is not None
+
+
 def test_guessing_is_slowed_down_and_a_right_code_waits_as_well(vault: Vault) -> None:
     code = vault.lay_in("brine-1", KEY, PEOPLE, NOW)["handler"]
     for _ in range(WRONG_FREE):

@@ -69,9 +69,17 @@ def test_a_crash_between_key_and_seal_leaves_a_key_that_opens_nothing_and_is_swe
     session.work(1)
 
 
-def test_a_refused_seal_leaves_no_key(desk: Desk) -> None:
+def test_a_refused_seal_leaves_no_key(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: Any, **__: Any) -> Any:
+        raise Refused("another one was quicker to this name")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Store, "append", refused)
+        with pytest.raises(Refused, match="quicker"):
+            jobs.draw_lineup(desk, asked())
+    assert keys_in(desk) == 0
     sat_down(desk, lineup="monday")
-    with pytest.raises(Refused):
+    with pytest.raises(Refused, match="already a line-up"):
         jobs.draw_lineup(desk, asked(lineup="monday"))
     assert keys_in(desk) == 1
 
