@@ -71,6 +71,9 @@ def everything(kennel: Kennel) -> dict[tuple[str, str, str], str]:
     near = [
         f"/lineups/{name}/",
         f"/lineups/{name}.json",
+        f"/lineups/{name}/?guess=1",
+        f"/lineups/{name}/key.json",
+        "/lineups/",
         "/dogs/Teasel/",
         "/dogs/Teasel.json",
         "/lineups.json",

@@ -372,6 +372,9 @@ def test_codes_are_gone_after_a_reload_and_after_going_back(chromium: Browser, r
     expect(first).to_be_visible()
     page.locator("summary", has_text="Handler").click()
     expect(first).to_be_hidden()  # one card open at a time: nobody reads another's
+    page.evaluate("dispatchEvent(new Event('pagehide'))")  # what a kept page is told when it is left
+    left = [code.text_content() for code in page.locator(".code").all()]
+    assert left == ["Shown once; no longer here."] * 3
     page.get_by_role("link", name="I have handed out the codes").click()
     page.go_back()
     page.wait_for_timeout(300)

@@ -46,6 +46,16 @@ KINDS = {
     "signs_seen": "Signs seen",
     "signs_cleared": "Signs looked into",
     "cue_named": "Cue named",
+    "lineup_sealed": "Line-up sealed",
+    "seat_taken": "Seat taken",
+    "key_seen": "Key seen",
+    "run_placed": "Run placed",
+    "run_begun": "Run begun",
+    "call_made": "Call made",
+    "run_observed": "Run observed",
+    "run_opened": "Run opened",
+    "run_voided": "Run void",
+    "key_opened": "Key opened",
     "clock_set": "Clock set",
 }
 WORDS = {
