@@ -49,6 +49,7 @@ def test_the_list_of_one_dog(client: DeskClient, lineups: FakeLineups) -> None:
     assert "Teasel-line-up-1" in said
     assert samples.NAME not in said
     assert "/lineups/new/?dog=Teasel" in said
+    assert 'href="/dogs/Teasel/lineups/"' in said
     assert len(client.get("/lineups.json?dog=Teasel").json()["lines"]) == 1
     assert "No line-up of Sedge yet" in page(client, "/lineups/?dog=Sedge")
 
