@@ -257,7 +257,7 @@ def test_hiding_works_without_scripts(seats: FakeSeats) -> None:
     page = sitting("placer").get("/seat/?hide").content.decode()
     assert HIDDEN not in page
     assert "Position <strong>" not in page
-    assert "Show it again" in page
+    assert "Show what to place" in page
 
 
 @pytest.mark.parametrize("step", ["2", "7", "0", "99", "x", "9" * 400, "-1", "²"])

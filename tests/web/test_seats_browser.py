@@ -20,8 +20,10 @@ from tests.web.seated import (
     placing,
 )
 
-from nares.app.lineups.requests import MakeCall, ObserveRun
-from nares.base.lineups import Called, Role, Visit
+from nares.app import jobs
+from nares.app.lineups.requests import BeginRun, MakeCall, ObserveRun
+from nares.base.errors import Refused
+from nares.base.lineups import Called, Role, Shape, Visit
 from nares.web.server import make_server
 
 pytestmark = [
@@ -148,6 +150,55 @@ def test_the_page_of_the_code_keeps_to_the_rules(
     seen.complaints.clear()  # the browser itself remarks on the status
     keeps_to_the_rules(seen, "wrong code")
     page.close()
+
+
+SHAPES: tuple[tuple[Shape, int], ...] = (
+    ("straight", 10), ("ring", 8), ("boxes", 10), ("cans", 12), ("room", 16), ("vehicles", 7),
+    ("parcels", 30),
+)  # fmt: skip
+
+
+def test_every_shape_can_be_called_on_a_phone(chromium: Browser, root: str, seats: FakeSeats) -> None:
+    seen = sat(chromium, root, "handler")
+    for shape, positions in SHAPES:
+        area = jobs.lineup_area(shape, positions, "Long barn")
+        seats.pages["handler"] = handling(area=area, says=f"{shape} of {positions}")
+        seen.open("/seat/")
+        page = seen.page
+        expect(page.locator("#says")).to_have_text(f"{shape} of {positions}")
+        page.screenshot(path=SCREENS / f"seat-shape-{shape}-390.png", full_page=True)
+        assert page.evaluate(OVERFLOW)[1] == []
+        assert page.evaluate(TOO_SMALL) == []
+        expect(page.locator(".choice")).to_have_count(positions + 1)
+        page.locator(f".plan-spot[data-position='{positions}']").tap()  # on the plan itself, too
+        expect(page.locator(".call-send button")).to_have_text(f"Call position {positions}")
+    assert seen.complaints == []
+    page.context.close()
+
+
+def test_a_run_that_arrives_by_itself_is_covered(chromium: Browser, root: str, seats: FakeSeats) -> None:
+    seats.pages["placer"] = placing(state="placed", says="Placed.")
+    page = sat(chromium, root, "placer").page
+    seats.pages["placer"] = placing(says="Place run 3.")
+    expect(page.locator("#says")).to_have_text("Place run 3.")
+    expect(page.get_by_role("button", name="Show what to place")).to_be_visible()
+    assert "Distractor" not in page.locator("body").inner_text()
+    page.get_by_role("button", name="Show what to place").tap()
+    expect(page.locator(".step-now")).to_contain_text("Position 1")
+    page.context.close()
+
+
+def test_who_was_present_is_taken_over_by_one_tap(chromium: Browser, root: str, seats: FakeSeats) -> None:
+    last = replace(OPENED, present=("Mara Quill", "Ines Harrow"))
+    seats.pages["evaluator"] = evaluating(state="placed", began_at=None, last=last)
+    page = sat(chromium, root, "evaluator").page
+    expect(page.get_by_label("Mara Quill")).not_to_be_checked()
+    page.get_by_role("button", name="The same as in run 2").tap()
+    page.get_by_role("button", name="Begin the run").tap()
+    expect(page.locator(".said")).to_contain_text("It is on the record.")
+    (asked,) = [one for one in seats.asked if isinstance(one, BeginRun)]
+    assert asked.present == ("Mara Quill", "Ines Harrow")
+    page.context.close()
 
 
 def chosen_call(page: Page, position: int) -> None:
@@ -296,8 +347,6 @@ def test_a_lost_connection_is_said_and_taken_back(chromium: Browser, root: str) 
 
 
 def test_a_refused_deed_is_said_in_place(chromium: Browser, root: str, seats: FakeSeats) -> None:
-    from nares.base.errors import Refused
-
     seats.pages["evaluator"] = evaluating(state="placed", began_at=None)
     page = sat(chromium, root, "evaluator").page
     seats.refuse = Refused("The handler must be present.")

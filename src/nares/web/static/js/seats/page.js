@@ -50,7 +50,7 @@ function takeOver(page) {
       else if (after) after.after(now);
       else here.prepend(now);
       localTimes(now);
-      begin(now);
+      begin(now, true);
     }
     after = now;
   }
@@ -107,21 +107,26 @@ async function deed(form) {
 
 const shared = { send, takeFrom, connected, deed };
 
-function begin(part) {
+function begin(part, arrived) {
   const forms = part.matches("form") ? [part] : [...part.querySelectorAll("form")];
   for (const form of forms) {
     if ("deed" in form.dataset) form.addEventListener("submit", (event) => { event.preventDefault(); deed(form); });
     if ("call" in form.dataset) calling(form, shared);
     if ("watch" in form.dataset) watching(form, shared);
   }
-  if (part.id === "part-placing") placing(part);
+  if (part.id === "part-placing") placing(part, arrived);
+  const same = part.querySelector("#same");
+  if (same) {
+    same.hidden = false;
+    same.addEventListener("click", () => part.querySelectorAll("[data-was]").forEach((box) => { box.checked = true; }));
+  }
 }
 
 async function stayAwake() {
   try { await navigator.wakeLock?.request("screen"); } catch { /* it may sleep then */ }
 }
 
-[...seat().children].forEach(begin);
+[...seat().children].forEach((part) => begin(part, false));
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState !== "visible") return;
   stayAwake();

@@ -1,5 +1,6 @@
-// The placer's steps one after another, and the screen that shows nothing by a tap or when it is put away.
-export function placing(part) {
+// The placer's steps one after another, and the screen that shows nothing by a tap or when it is put away. A run
+// that arrives by itself, on a screen that lies about, is covered until somebody asks for it.
+export function placing(part, arrived) {
   const panels = [...part.querySelectorAll(".panel")];
   const cover = document.getElementById("part-covered");
 
@@ -30,6 +31,7 @@ export function placing(part) {
     hide(false);
     part.querySelector("#hide").focus();
   };
+  if (arrived) hide(true);
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "hidden" && part.isConnected) hide(true);
   });
