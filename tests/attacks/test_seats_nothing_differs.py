@@ -68,16 +68,10 @@ def plain(answer: Any) -> str:
 def everything(kennel: Kennel) -> dict[tuple[str, str, str], str]:
     """Every answer to every blind browser, at every address, by GET and HEAD."""
     name = kennel.found.lineup
-    near = [
-        f"/lineups/{name}/",
-        f"/lineups/{name}.json",
-        f"/lineups/{name}/?guess=1",
-        f"/lineups/{name}/key.json",
-        "/lineups/",
-        "/dogs/Teasel/",
-        "/dogs/Teasel.json",
-        "/lineups.json",
-    ]
+    here, dog = f"/lineups/{name}", "/dogs/Teasel"
+    near = [f"{one}{end}" for one in (here, dog, "/lineups") for end in ("/", ".json")]
+    near += [f"{here}/{one}" for one in ("?guess=1", "score/", "score.json", "key.json")]
+    near += [f"{dog}/{one}" for one in ("lineups/", "lineups.json", "cues/", "cues.json")]
     entries = [f"/record/entries/{number}/" for number in range(1, kennel.found.desk.store.count() + 1)]
     found = {}
     for who, client in kennel.blind():
