@@ -8,10 +8,10 @@ import pytest
 from scipy import stats
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
-from nares.base.interval import wilson_interval
+from nares.base.interval import newcombe_interval, wilson_interval
 from nares.design.scoring.multinomial import fit_test
 from nares.design.scoring.rates import exact_interval
-from nares.design.scoring.two_rates import fisher_two_sided, newcombe_interval, table_test
+from nares.design.scoring.two_rates import fisher_two_sided, table_test
 
 PAIRS = [((8, 10), (1, 6)), ((0, 16), (15, 72)), ((3, 3), (0, 9)), ((12, 20), (18, 20)), ((5, 5), (5, 5))]
 

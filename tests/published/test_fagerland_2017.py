@@ -4,9 +4,9 @@ Fagerland, Lydersen and Laake (read).
 
 import pytest
 
+from nares.base.interval import newcombe_interval
 from nares.design.scoring.multinomial import fit_test
 from nares.design.scoring.rates import exact_interval
-from nares.design.scoring.two_rates import newcombe_interval
 
 SHARES = (0.402, 0.479, 0.119)
 

@@ -4,8 +4,8 @@ package's tests; those of 56/70 against 48/80 are remembered.
 
 import pytest
 
+from nares.base.interval import newcombe_interval
 from nares.design.cues.contingency import difference_interval, paid_of
-from nares.design.scoring.two_rates import newcombe_interval
 
 
 @pytest.mark.published(source="newcombe-1998b", at="Table II, 56/70 against 48/80, method 10", seen="memory")

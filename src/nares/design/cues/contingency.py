@@ -9,11 +9,10 @@ than how the dog may vary.
 """
 
 from dataclasses import dataclass
-from math import sqrt
 
 import numpy as np
 
-from nares.base.interval import wilson_interval
+from nares.base.interval import newcombe_interval, wilson_interval
 from nares.design.cues.trials import Counted, Numbers
 
 CONFIDENCE = 0.95
@@ -77,19 +76,9 @@ def difference_interval(first: Paid, second: Paid) -> tuple[float | None, float 
         >>> round(low, 4), round(high, 4)
         (0.0524, 0.3339)
     """
-    one, other = _bounds(first), _bounds(second)
-    if one is None or other is None:
+    if not first.reps or not second.reps:
         return None, None
-    difference = one[0] - other[0]
-    down = sqrt((one[0] - one[1]) ** 2 + (other[2] - other[0]) ** 2)
-    up = sqrt((one[2] - one[0]) ** 2 + (other[0] - other[1]) ** 2)
-    return max(-1.0, difference - down), min(1.0, difference + up)
-
-
-def _bounds(said: Paid) -> tuple[float, float, float] | None:
-    if said.rate is None or said.low is None or said.high is None:
-        return None
-    return said.rate, said.low, said.high
+    return newcombe_interval((first.paid, first.reps), (second.paid, second.reps), confidence=CONFIDENCE)
 
 
 def power_of(rate_with: float, rate_without: float) -> float | None:

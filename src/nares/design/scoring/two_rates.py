@@ -13,7 +13,7 @@ from math import comb, sqrt
 import numpy as np
 
 from nares.base.errors import OutOfRange
-from nares.base.interval import wilson_interval
+from nares.base.interval import newcombe_interval
 from nares.design.scoring.rates import Rate
 
 MOST_STATES = 100_000
@@ -62,34 +62,6 @@ def compare(first: Rate, second: Rate, *, confidence: float) -> Compared:
     return Compared(
         first, second, difference, low, high, fisher_two_sided((first.k, first.n), (second.k, second.n))
     )
-
-
-def newcombe_interval(
-    first: tuple[int, int], second: tuple[int, int], *, confidence: float
-) -> tuple[float, float]:
-    """Bound the difference of two shares, first minus second, each given as hits and trials.
-
-    Raises:
-        OutOfRange: If a count cannot be.
-
-    Sources:
-        newcombe-1998b: method 10, the hybrid of two score intervals.
-        fagerland-2017: the same for 7 of 34 against 1 of 34.
-
-    Examples:
-        >>> low, high = newcombe_interval((7, 34), (1, 34), confidence=0.95)
-        >>> round(low, 4), round(high, 4)
-        (0.0189, 0.3404)
-    """
-    for k, n in (first, second):
-        if n < 1 or not 0 <= k <= n:
-            raise OutOfRange(f"{k} of {n} cannot be. Count each trial once, and hits only among them.")
-    one, two = first[0] / first[1], second[0] / second[1]
-    low_one, high_one = wilson_interval(one, first[1], confidence=confidence)
-    low_two, high_two = wilson_interval(two, second[1], confidence=confidence)
-    low = one - two - sqrt((one - low_one) ** 2 + (high_two - two) ** 2)
-    high = one - two + sqrt((high_one - one) ** 2 + (two - low_two) ** 2)
-    return low, high
 
 
 def fisher_two_sided(first: tuple[int, int], second: tuple[int, int]) -> float:
