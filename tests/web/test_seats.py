@@ -310,6 +310,15 @@ def test_the_evaluator_begins_with_who_is_present(seats: FakeSeats) -> None:
     assert 'action="/seat/begin/"' not in page_of("recorder")
 
 
+@pytest.mark.parametrize("others", ["", " , "])
+def test_a_run_does_not_begin_without_a_name(seats: FakeSeats, others: str) -> None:
+    seats.pages["evaluator"] = evaluating(state="placed", began_at=None)
+    answer = sitting("evaluator").post("/seat/begin/", {"run": "3", "others": others})
+    assert answer.status_code == 422
+    assert "Nobody is named. Tick who can see or be seen" in answer.content.decode()
+    assert not any(isinstance(one, BeginRun) for one in seats.asked)
+
+
 def test_a_run_is_opened_only_when_call_and_observation_are_in(seats: FakeSeats) -> None:
     for called, observed, state in (
         (False, None, "running"),

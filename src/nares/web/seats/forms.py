@@ -105,6 +105,17 @@ class BeginForm(RunForm):
         """The names ticked, also in a form that was not valid."""
         return self.data.getlist("present") if hasattr(self.data, "getlist") else []
 
+    def clean(self) -> dict[str, Any]:
+        """Somebody is there: a run without a name can be called neither blind nor known."""
+        given: dict[str, Any] = super().clean() or self.cleaned_data
+        if not given.get("present") and not given.get("others", "").strip(" ,"):
+            self.add_error(
+                "others",
+                "Nobody is named. Tick who can see or be seen, the handler at least: without that nobody can "
+                "say how blind the run was.",
+            )
+        return given
+
     def asked(self, token: str, seat: Seat) -> BeginRun:
         others = (name.strip() for name in self.cleaned_data["others"].split(","))
         names = dict.fromkeys([*self.cleaned_data["present"], *(name for name in others if name)])
