@@ -7,7 +7,7 @@ from statistics import fmean, pvariance
 import pytest
 
 from nares.base.errors import NotEnoughData
-from nares.design.orders.runs_test import arrangements, stretches_test
+from nares.design.orders.stretches import arrangements, stretches_test
 
 SMALL = ["AABB", "AAAB", "AABBC", "AABBCC", "AAABBC", "AABCD", "AAAABBB"]
 

@@ -6,7 +6,7 @@ The figures agree with the formula; the book was not opened. The order itself is
 
 import pytest
 
-from nares.design.orders.runs_test import stretches_test
+from nares.design.orders.stretches import stretches_test
 
 
 @pytest.mark.published(source="siegel-1956", at="chapter 4, queue of 50: r = 35, z = 2.98", seen="memory")

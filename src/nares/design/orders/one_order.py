@@ -15,7 +15,7 @@ from nares.design.orders.makeup import MakeUp
 from nares.design.orders.order import Runs
 from nares.design.orders.possible import contradiction
 from nares.design.orders.rules import RULES, Rule
-from nares.design.orders.runs_test import Stretches, stretches_test
+from nares.design.orders.stretches import Stretches, stretches_test
 
 
 @dataclass(frozen=True, slots=True)
