@@ -54,7 +54,7 @@ def said_of(score: Score) -> Said:
         _side(score.alert) if score.alert else None,
         tuple(_both(score.both)) if score.both else (),
         tuple(
-            f"Run {one.run}{_of(one)}, written down as a handler error: {one.why}."
+            f"Run {one.run}{_of(one)}, written down as a handler error: {one.why.rstrip('.')}."
             for one in score.handler_errors
         ),
     )
@@ -200,9 +200,8 @@ def _hits(found: HitsByPlace) -> str:
         return "Hits by position: the target lay at one position at most, so there is nothing to compare."
     n = sum(rate.n for _, rate in found.positions)
     return (
-        f"Hits by position, {n} targets at {len(found.positions)} positions: if all were found equally "
-        "often, "
-        f"chance would part them so or more {_often(found.test.p_exact)}."
+        f"Hits by position, {n} targets at {len(found.positions)} positions: if all are found equally "
+        f"often, differences this large or larger come by chance {_often(found.test.p_exact)}."
     )
 
 
@@ -218,8 +217,8 @@ def _fall(falls: Falls) -> str:
     most = max(falls.positions, key=lambda one: one.chosen - one.expected)
     return (
         f"{head}, {falls.choices} in all, most above chance at position {most.position} ({most.chosen}, "
-        "expected "
-        f"{most.expected:.1f}): without bias that uneven or more {_often(falls.test.p_exact)}."
+        f"expected {most.expected:.1f}): without a liking for a position, as uneven or more so "
+        f"{_often(falls.test.p_exact)}."
     )
 
 
@@ -293,7 +292,7 @@ def _compared(pair: Compared | None) -> str:
     return (
         f"{rate_said(pair.first)} against {rate_said(pair.second)}, a difference of "
         f"{_points(pair.difference)} points ({_points(pair.low)} to {_points(pair.high)}); "
-        f"chance alone would part them so or more {_often(pair.p_fisher or 0)}."
+        f"by chance alone, one this large or larger comes {_often(pair.p_fisher or 0)}."
     )
 
 
