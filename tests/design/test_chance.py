@@ -93,6 +93,15 @@ def test_words_that_would_favour_small_numbers_are_thrown_away() -> None:
     assert sum(number < bound // 3 for number in drawn) / 4000 == pytest.approx(1 / 3, abs=0.03)
 
 
+def test_two_words_that_would_favour_small_numbers_are_thrown_away_together() -> None:
+    bound = 3 << 62
+    stream, source = Stream(SEED), words(SEED)
+    pairs = ((next(source) << 32 | next(source)) for _ in iter(int, 1))
+    kept = [number for number in (next(pairs) for _ in range(60)) if number < bound]
+    assert [stream.below(bound) for _ in kept] == kept
+    assert len(kept) < 60
+
+
 def test_a_bound_larger_than_a_word_takes_two() -> None:
     stream, source = Stream(SEED), words(SEED)
     assert stream.below(10**15) == (next(source) << 32 | next(source)) % 10**15

@@ -159,6 +159,8 @@ def test_a_line_up_keeps_to_the_rules(
         page = seen.open(AT)
         page.evaluate("document.querySelectorAll('main details').forEach((part) => { part.open = true; })")
         clean(seen, f"lineup-{name}-{width}-{theme}")
+        seen.open(f"{AT}paper/")
+        clean(seen, f"lineup-paper-{name}-{width}-{theme}")
     seen.page.context.close()
 
 

@@ -9,7 +9,7 @@ from nares.web.cues import views as cues
 from nares.web.dogs import add_session
 from nares.web.dogs import views as dogs
 from nares.web.importing import views as importing
-from nares.web.lineups import designing
+from nares.web.lineups import designing, paper
 from nares.web.lineups import views as lineups
 from nares.web.marking import views as marking
 from nares.web.media import views as media
@@ -115,6 +115,7 @@ urlpatterns = [
     path("lineups/<name:lineup>/calls.pdf", lineups.calls_pdf, name="lineup-calls"),
     path("lineups/<name:lineup>/key.json", lineups.key_json, name="lineup-key"),
     path("lineups/<name:lineup>/close/", lineups.close, name="close-lineup"),
+    path("lineups/<name:lineup>/paper/", paper.paper, name="lineup-paper"),
     path("lineups/<name:lineup>.json", lineups.lineup_json, name="lineup-json"),
     path("lineups/<name:lineup>/", lineups.lineup, name="lineup"),
     path("agreement.json", agreement.over_sessions_json, name="agreement-over-json"),
