@@ -70,7 +70,7 @@ def everything(kennel: Kennel) -> dict[tuple[str, str, str], str]:
     name = kennel.found.lineup
     here, dog = f"/lineups/{name}", "/dogs/Teasel"
     near = [f"{one}{end}" for one in (here, dog, "/lineups") for end in ("/", ".json")]
-    near += [f"{here}/{one}" for one in ("?guess=1", "score/", "score.json", "key.json")]
+    near += [f"{here}/{one}" for one in ("?guess=1", "score/", "score.json", "key.json", "paper/")]
     near += [f"{dog}/{one}" for one in ("lineups/", "lineups.json", "cues/", "cues.json")]
     entries = [f"/record/entries/{number}/" for number in range(1, kennel.found.desk.store.count() + 1)]
     found = {}
