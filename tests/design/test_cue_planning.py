@@ -74,3 +74,12 @@ def test_where_nothing_is_tangled_the_strongest_cues_are_in_question() -> None:
     alone = cues_in_question(links_of(history([("target", 1)] * 12)))
     assert alone == ("target",)
     assert all(not one.paid for one in planned(links_of(history([("target", 1)] * 12))).reps)
+
+
+def test_a_faint_cue_is_not_put_in_question_beside_the_target_and_its_rival() -> None:
+    rows = [*BALANCED[:12], *[("target hand", 1)] * 12, *[("rain", 0), ("", 0)] * 2]
+    rows += [*[("target rain", 1)] * 4, ("target rain hand", 1)]
+    links = links_of(history(rows))
+    strength = {one.cue: one.strength for one in links.cues}
+    assert 0 < strength["rain"] < 0.1
+    assert cues_in_question(links) == ("target", "hand")

@@ -33,6 +33,12 @@ from nares.design.cues.trials import Counted, Numbers
 from nares.design.cues.vocabulary import TARGET, group_of, is_settable
 
 MOST_QUESTIONED = 7
+PAIR = 2
+"""The two strongest cues are in question where nothing else is: the target and its nearest rival. [count]"""
+
+WORTH = 0.1
+"""Weaker cues than this are not worth reps of their own while nothing is tangled. [-]"""
+
 LEAST_QUESTIONED = 3
 MUCH = 0.2
 """A cue that adds so much to pay by itself is put in question. [-]"""
@@ -97,7 +103,8 @@ def cues_in_question(links: Links) -> tuple[str, ...]:
     others = [name for pair in (*tangled.inseparable, *tangled.opposites) for name in pair]
     sets = [name for one in tangled.sets for name in one]
     near = [name for pair in tangled.nearly for name in (pair.first, pair.second)]
-    strong = [one.cue for one in sorted(links.cues, key=lambda one: -one.strength) if one.strength > 0]
+    ranked = sorted((one for one in links.cues if one.strength > 0), key=lambda one: -one.strength)
+    strong = [one.cue for place, one in enumerate(ranked) if place < PAIR or one.strength >= WORTH]
     order = [TARGET, *first, *tangled.always, *_paying(links), *others, *sets, *near]
     if len(set(order)) < LEAST_QUESTIONED and not first:
         order += strong[:LEAST_QUESTIONED]
