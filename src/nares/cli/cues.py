@@ -59,7 +59,9 @@ def in_words(page: Any) -> Iterator[str]:
     if page.verdict is None:
         yield f"{page.dog} has no confirmed rep yet."
         return
-    yield f"{page.dog}, {page.reps} reps in {page.sessions} sessions."
+    reps = f"{page.reps} rep" if page.reps == 1 else f"{page.reps} reps"
+    sessions = f"{page.sessions} session" if page.sessions == 1 else f"{page.sessions} sessions"
+    yield f"{page.dog}, {reps} in {sessions}."
     yield from (f"  {said}" for said in page.verdict.says)
     yield "Pay with the cue, without it, the difference, strength by the rule (and its range):"
     for one in page.cues:
