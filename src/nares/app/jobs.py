@@ -14,8 +14,9 @@ from nares.app.cues.naming import name_cue, session_cues
 from nares.app.dogs import add_dog, dog_page, today_page
 from nares.app.entries import record_page, set_clock_back
 from nares.app.following import follow_events
+from nares.app.lineups.asking import lineup_area
 from nares.app.lineups.choosing import rule_choices
-from nares.app.lineups.drawing import draw_lineup, lineup_area
+from nares.app.lineups.drawing import draw_lineup
 from nares.app.lineups.opening import close_lineup, open_run, void_run
 from nares.app.lineups.pages import lineup_page, lineups_page
 from nares.app.lineups.placing import place_run

@@ -100,7 +100,8 @@ def new(
     """Draw a line-up, write its key to a file and print the key's commitment."""
     from nares.app.answers import json_text, write_answer
     from nares.app.desk import local_now
-    from nares.app.lineups.files import draw_into_files, filed_answer, lineup_area
+    from nares.app.lineups.asking import lineup_area
+    from nares.app.lineups.files import draw_into_files, filed_answer
     from nares.app.lineups.requests import DrawLineup
 
     asked = DrawLineup(

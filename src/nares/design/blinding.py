@@ -15,10 +15,10 @@ Sources:
     swgdog-sc2-2006: double-blind, no participant or observer at the place knows the parameters.
 """
 
-import unicodedata
 from dataclasses import dataclass
 
 from nares.base.lineups import Blinding
+from nares.design.lineups.plans import same_name
 
 Says = tuple[str, ...]
 
@@ -62,7 +62,7 @@ def same_person(name: str) -> str:
         >>> same_person(" Mara  QUILL") == same_person("Mara Quill")
         True
     """
-    return " ".join(unicodedata.normalize("NFKC", name).split()).casefold()
+    return same_name(name)
 
 
 def blinding_of(around: Circumstances) -> tuple[Blinding | None, Says]:

@@ -18,7 +18,7 @@ from nares.design.lineups.plans import same_name
 from nares.record.asking import Asking
 from nares.record.chain import Sealed, entry_from
 from nares.record.found_lineups import KeyKept, LineupKept, ObservedKept, SeatKept, SeenKept
-from nares.record.lineup_rows import COLUMNS, RunRow, run_from_row, sealed_row
+from nares.record.lineup_rows import RunRow, run_row, run_rows, sealed_row
 
 _LINEUP = "SELECT l.lineup, l.entry, e.digest, l.sealed_at, l.sealed_by, l.closed_entry, l.closed_at "
 _LINEUP += "FROM lineups l JOIN entries e ON e.number = l.entry"
@@ -60,8 +60,15 @@ class LineupLookups(Asking):
 
     def runs_of(self, lineup: str) -> list[RunRow]:
         """How far every run of a line-up has come, in order."""
-        sql = f"SELECT {COLUMNS} FROM lineup_runs WHERE lineup = ? ORDER BY run"
-        return [run_from_row(row) for row in self._rows(sql, lineup)]
+        return run_rows(self._connection().cursor(), lineup)
+
+    def run_of(self, lineup: str, run: int) -> RunRow:
+        """How far one run of a line-up has come.
+
+        Raises:
+            Unknown: If there is no such line-up, or no such run in it.
+        """
+        return run_row(self._connection().cursor(), lineup, run)
 
     def seats_taken(self, lineup: str) -> list[SeatKept]:
         """Who sat down at a line-up, oldest first; a seat taken anew comes again."""

@@ -50,11 +50,11 @@ class RunRow:
         return self.opened_at or self.called_at or self.begun_at or self.placed_at
 
 
-COLUMNS = ", ".join(one.name for one in fields(RunRow))
-_RUNS = f"SELECT {COLUMNS} FROM lineup_runs WHERE lineup = ?"
+_COLUMNS = ", ".join(one.name for one in fields(RunRow))
+_RUNS = f"SELECT {_COLUMNS} FROM lineup_runs WHERE lineup = ?"
 
 
-def run_from_row(row: tuple[Any, ...]) -> RunRow:
+def _run_from(row: tuple[Any, ...]) -> RunRow:
     """One row of the table of runs."""
     said = dict(zip((one.name for one in fields(RunRow)), row, strict=True))
     said["present"] = tuple(json.loads(said["present"] or "[]"))
@@ -67,7 +67,7 @@ def run_from_row(row: tuple[Any, ...]) -> RunRow:
 def run_rows(cursor: Cursor, lineup: str) -> list[RunRow]:
     """Every run of a line-up in order."""
     cursor.execute(f"{_RUNS} ORDER BY run", (lineup,))
-    return [run_from_row(row) for row in cursor.fetchall()]
+    return [_run_from(row) for row in cursor.fetchall()]
 
 
 def run_row(cursor: Cursor, lineup: str, run: int) -> RunRow:
@@ -80,7 +80,7 @@ def run_row(cursor: Cursor, lineup: str, run: int) -> RunRow:
     row = cursor.fetchone()
     if row is None:
         raise Unknown(f"There is no run {run} of a line-up {lineup!r}. Look it up on the page Line-ups.")
-    return run_from_row(row)
+    return _run_from(row)
 
 
 def sealed_row(cursor: Cursor, lineup: str) -> LineupSealed:

@@ -7,11 +7,12 @@ record says so.
 from dataclasses import replace
 
 from nares.app.desk import Desk
+from nares.app.lineups.asking import brief_of, seed_from
 from nares.app.lineups.requests import DrawLineup
 from nares.app.lineups.values import Drawn, SeatCode
 from nares.app.lineups.warm_spots import most_sealed, warm_known, warm_sealed
 from nares.base.errors import OutOfRange, Refused
-from nares.base.lineups import Area, Role, Shape, Smell
+from nares.base.lineups import Role, Smell
 from nares.design import lineups as design
 from nares.design.blinding import same_person
 from nares.design.keys import commitment_of, key_of, run_commitments_of
@@ -21,15 +22,6 @@ from nares.record.kinds_lineups import LineupSealed
 
 NEEDED: tuple[Role, ...] = ("placer", "handler", "evaluator")
 SEATS: tuple[Role, ...] = (*NEEDED, "recorder")
-
-
-def lineup_area(shape: Shape, positions: int, place: str) -> Area:
-    """A plan to begin with: sensible places for a shape.
-
-    Raises:
-        OutOfRange: If there is no such shape or number.
-    """
-    return design.area_of(shape, positions, place=place)
 
 
 def draw_lineup(desk: Desk, asked: DrawLineup) -> Drawn:
@@ -44,7 +36,7 @@ def draw_lineup(desk: Desk, asked: DrawLineup) -> Drawn:
     now, by = desk.now(), desk.by(asked.by)
     dog = desk.store.dog(asked.dog).dog
     people = _people(asked)
-    seed = desk.seed() if asked.seed is None else _seed(asked.seed)
+    seed = desk.seed() if asked.seed is None else seed_from(asked.seed)
     known = _brief(desk, asked, warm_known(desk, asked.area, asked.tested, now))
     hidden = _with_hidden(desk, known, asked, most_sealed(desk, asked.area, now))
     sealed = warm_sealed(desk, asked.area, asked.tested, now) if hidden else ()
@@ -97,38 +89,13 @@ def _people(asked: DrawLineup) -> dict[Role, str]:
     return {role: person for role, person in people.items() if person}
 
 
-def _seed(text: str) -> bytes:
-    try:
-        seed = bytes.fromhex(text)
-    except ValueError:
-        seed = b""
-    if len(seed) != 32:
-        raise OutOfRange("The seed is not 32 bytes in hex. Give 64 hex digits, or none for fresh chance.")
-    return seed
-
-
 def _brief(desk: Desk, asked: DrawLineup, warm: tuple[int, ...]) -> design.Brief:
     met = {same_person(smell) for smell in desk.store.smells_met(asked.dog)}
     smells = tuple(
         one if one.novel is not None else Smell(one.smell, same_person(one.smell) not in met)
         for one in asked.distractors
     )
-    return design.Brief(
-        area=asked.area,
-        runs=asked.runs,
-        targets_low=asked.targets_low,
-        targets_high=asked.targets_high,
-        blank_runs=asked.blank_runs,
-        aids=asked.aids,
-        distractors=smells,
-        controls=asked.controls,
-        blinding=asked.blinding,
-        rules=asked.rules,
-        warm=warm,
-        along=asked.along,
-        fresh=asked.fresh,
-        set_time_min=asked.set_time_min,
-    )
+    return replace(brief_of(asked), distractors=smells, warm=warm)
 
 
 def _with_hidden(desk: Desk, known: design.Brief, asked: DrawLineup, most: int) -> int:

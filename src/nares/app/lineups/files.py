@@ -14,11 +14,12 @@ from typing import Any
 
 from nares.app.answers import answer, json_text
 from nares.app.files import read_text, write_bytes
+from nares.app.lineups.asking import brief_of, seed_from
 from nares.app.lineups.requests import DrawLineup
 from nares.app.lineups.sheet_values import call_sheet_values, placing_sheet_values
 from nares.base.errors import OutOfRange, Unusable, WrongUse
 from nares.base.findings import Finding
-from nares.base.lineups import Area, Shape
+from nares.design.chance import SEED_BYTES
 from nares.design.keys import (
     commitment_of,
     faults_of_key,
@@ -29,9 +30,7 @@ from nares.design.keys import (
     run_commitments_of,
     runs_from,
 )
-from nares.design.lineups import Brief, area_of, draw_lineup
-
-SEED_HEX = 64
+from nares.design.lineups import draw_lineup
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +58,6 @@ class Checked:
     findings: tuple[str, ...]
 
 
-def lineup_area(shape: Shape, positions: int, place: str) -> Area:
-    """A plan to begin with, as every door lays it out."""
-    return area_of(shape, positions, place=place)
-
-
 def draw_into_files(
     asked: DrawLineup,
     *,
@@ -89,7 +83,8 @@ def draw_into_files(
         WrongUse: If two of the files are the same.
     """
     _refuse_places(key_to, placing_to, sheet_to)
-    brief, seed = brief_of(asked), seed_of(asked.seed)
+    brief = brief_of(asked)
+    seed = secrets.token_bytes(SEED_BYTES) if asked.seed is None else seed_from(asked.seed)
     drawn = draw_lineup(brief, seed)
     name = asked.lineup or asked.dog or "line-up"
     key = key_of(name, brief, drawn, seed)
@@ -180,41 +175,6 @@ def filed_answer(filed: Filed) -> dict[str, Any]:
             "rules": list(filed.rules),
             "findings": list(filed.findings),
         },
-    )
-
-
-def brief_of(asked: DrawLineup) -> Brief:
-    """What a request asks of the draw, where no record knows of warm positions."""
-    return Brief(
-        area=asked.area,
-        runs=asked.runs,
-        targets_low=asked.targets_low,
-        targets_high=asked.targets_high,
-        blank_runs=asked.blank_runs,
-        aids=asked.aids,
-        distractors=asked.distractors,
-        controls=asked.controls,
-        blinding=asked.blinding,
-        rules=asked.rules,
-        along=asked.along,
-        fresh=asked.fresh,
-        set_time_min=asked.set_time_min,
-    )
-
-
-def seed_of(given: str | None) -> bytes:
-    """The seed a person gave in hex, or 32 fresh bytes.
-
-    Raises:
-        OutOfRange: If it is not 32 bytes in hex.
-    """
-    if given is None:
-        return secrets.token_bytes(SEED_HEX // 2)
-    with suppress(ValueError):
-        if len(given.strip()) == SEED_HEX:
-            return bytes.fromhex(given.strip())
-    raise OutOfRange(
-        f"This seed is not 32 bytes in hex. Give {SEED_HEX} digits of 0-9 and a-f, or none for fresh chance."
     )
 
 

@@ -6,7 +6,7 @@ from nares.app.deeds import Receipt
 from nares.app.desk import Desk
 from nares.app.lineups.requests import CloseLineup, OpenRun, VoidRun
 from nares.app.lineups.seats import seated
-from nares.app.lineups.standing import right_in, run_of
+from nares.app.lineups.standing import right_in
 from nares.app.lineups.working import write_once
 from nares.base.errors import Refused
 from nares.base.lineups import RunKey
@@ -25,7 +25,7 @@ def open_run(desk: Desk, asked: OpenRun) -> Receipt:
             lost or not the one that was sealed.
     """
     seat = seated(desk, asked.token, "evaluator")
-    row = run_of(desk, seat.lineup, asked.run)
+    row = desk.store.run_of(seat.lineup, asked.run)
     if row.opened_entry is None:
         require_ready(desk, row)
     key = row.opened_key or sealed_runs(desk, desk.store.lineup(seat.lineup))[asked.run - 1]
@@ -33,10 +33,10 @@ def open_run(desk: Desk, asked: OpenRun) -> Receipt:
     receipt = write_once(
         desk,
         Proposed("run_opened", said, desk.now(), seat.person),
-        lambda: run_of(desk, seat.lineup, asked.run).opened_entry,
+        lambda: desk.store.run_of(seat.lineup, asked.run).opened_entry,
         "",
     )
-    right = right_in(run_of(desk, seat.lineup, asked.run))
+    right = right_in(desk.store.run_of(seat.lineup, asked.run))
     said_so = f"Run {asked.run} is open. The call was {'right' if right else 'not right'}."
     return Receipt(receipt.entry, receipt.digest, said_so)
 
@@ -75,7 +75,7 @@ def void_run(desk: Desk, asked: VoidRun) -> Receipt:
     """
     seat = seated(desk, asked.token, "evaluator")
     why = asked.why.strip()
-    row = run_of(desk, seat.lineup, asked.run)
+    row = desk.store.run_of(seat.lineup, asked.run)
     said = RunVoided(seat.lineup, asked.run, why, seat.person, row.opened_entry is not None)
     return write_once(
         desk,
@@ -164,7 +164,7 @@ def _observed(desk: Desk, row: RunRow) -> bool:
 
 
 def _voided(desk: Desk, lineup: str, run: int, why: str) -> int | None:
-    row = run_of(desk, lineup, run)
+    row = desk.store.run_of(lineup, run)
     return row.void_entry if row.void_why == why else None
 
 

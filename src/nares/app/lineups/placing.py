@@ -6,7 +6,7 @@ from nares.app.deeds import Receipt
 from nares.app.desk import Desk
 from nares.app.lineups.requests import PlaceRun
 from nares.app.lineups.seats import seated
-from nares.app.lineups.standing import current_run, run_of
+from nares.app.lineups.standing import current_run
 from nares.app.lineups.values import PlacingPage, Seat
 from nares.app.lineups.working import write_once
 from nares.base.lineups import RunKey
@@ -80,6 +80,6 @@ def place_run(desk: Desk, asked: PlaceRun) -> Receipt:
     return write_once(
         desk,
         Proposed("run_placed", said, desk.now(), seat.person),
-        lambda: run_of(desk, seat.lineup, asked.run).placed_entry,
+        lambda: desk.store.run_of(seat.lineup, asked.run).placed_entry,
         f"Run {asked.run} is placed. Stay out of sight.",
     )

@@ -1,10 +1,10 @@
 """The pages of scores: one line-up, and all line-ups of one dog. Only runs that are open are on them."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from nares.app.desk import Desk
-from nares.app.lineups.scoring import CONFIDENCE, LineupScore, score_lineup
+from nares.app.lineups.scoring import CONFIDENCE, LineupScore, novelty, score_lineup
 from nares.base.lineups import RunResult
 from nares.design.scoring import Score, score_runs
 from nares.design.scoring.answers import answers_of
@@ -115,14 +115,6 @@ def dog_lineups_page(desk: Desk, dog: str) -> DogLineupsPage:
     return dog_laid_out(name, lines, results, novel)
 
 
-def novelty(lineup: str, asked: Mapping[str, object]) -> dict[tuple[str, str], bool | None]:
-    """Which distractors of a line-up were new to the dog, from what it was drawn from."""
-    smells = asked.get("distractors")
-    if not isinstance(smells, list | tuple):
-        return {}
-    return {(lineup, str(one["smell"])): one.get("novel") for one in smells if isinstance(one, dict)}
-
-
 def laid_out(found: LineupScore) -> ScorePage:
     """A score with its drawings."""
     return ScorePage(found, tuple(_plots(found.score)))
@@ -148,15 +140,10 @@ def with_counts(line: DogLineupLine, results: Sequence[RunResult]) -> DogLineupL
     """A line with what the open runs of its line-up came to."""
     answers = answers_of(results, "call") or answers_of(results, "alert")
     void = sum(bool(one.void) for one in results)
-    return DogLineupLine(
-        line.lineup,
-        line.sealed_at,
-        line.place,
-        line.positions,
-        line.runs,
+    return replace(
+        line,
         opened=len(results) - void,
         void=void,
-        closed=line.closed,
         found=by_run(answers, confidence=CONFIDENCE).found if answers else None,
         false_alert=by_place(answers, confidence=CONFIDENCE).false_alert if answers else None,
     )

@@ -85,11 +85,17 @@ def score_files(key: Path, calls: Path) -> LineupScore:
         results,
         commitment=commitment_of(value),
         runs=len(lain),
-        novel={
-            (name, one["smell"]): one.get("novel") for one in value.get("asked", {}).get("distractors", [])
-        },
+        novel=novelty(name, value.get("asked", {})),
         notes=table.notes,
     )
+
+
+def novelty(lineup: str, asked: Mapping[str, object]) -> dict[tuple[str, str], bool | None]:
+    """Which distractors of a line-up were new to the dog, from what it was drawn from."""
+    smells = asked.get("distractors")
+    if not isinstance(smells, list | tuple):
+        return {}
+    return {(lineup, str(one["smell"])): one.get("novel") for one in smells if isinstance(one, dict)}
 
 
 def score_answer(found: LineupScore) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from nares.app.desk import Desk
 from nares.app.lineups.values import RunState, RunView
-from nares.base.errors import Unknown
 from nares.base.lineups import Blinding
 from nares.record.found_lineups import ObservedKept
 from nares.record.lineup_lookups import called_in
@@ -20,18 +19,6 @@ def last_done(rows: Sequence[RunRow]) -> RunRow | None:
     """The run before the one that is on, or the last of all."""
     done = [row for row in rows if row.done]
     return done[-1] if done else None
-
-
-def run_of(desk: Desk, lineup: str, run: int) -> RunRow:
-    """One run of a line-up.
-
-    Raises:
-        Unknown: If there is no such run.
-    """
-    for row in desk.store.runs_of(lineup):
-        if row.run == run:
-            return row
-    raise Unknown(f"There is no run {run} of a line-up {lineup!r}. Look it up on the page Line-ups.")
 
 
 def state_of(row: RunRow, observed: bool) -> RunState:

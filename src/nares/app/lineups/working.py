@@ -11,7 +11,6 @@ from nares.app.deeds import Receipt
 from nares.app.desk import Desk
 from nares.app.lineups.requests import BeginRun, MakeCall, ObserveRun
 from nares.app.lineups.seats import seated
-from nares.app.lineups.standing import run_of
 from nares.base.times import utc_text
 from nares.record.kinds_lineups import CallMade, RunBegun, RunObserved
 from nares.record.store import Proposed
@@ -96,10 +95,10 @@ def write_once(desk: Desk, one: Proposed, standing: Callable[[], int | None], sa
 
 def called_as(desk: Desk, lineup: str, run: int, position: int | None) -> int | None:
     """The entry of the call of a run, if it is this one."""
-    row = run_of(desk, lineup, run)
+    row = desk.store.run_of(lineup, run)
     return row.called_entry if row.called_position == position else None
 
 
 def _begun(desk: Desk, lineup: str, run: int, present: tuple[str, ...]) -> int | None:
-    row = run_of(desk, lineup, run)
+    row = desk.store.run_of(lineup, run)
     return row.begun_entry if row.present == present else None

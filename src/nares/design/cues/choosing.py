@@ -108,8 +108,8 @@ def _greedy(candidates: Numbers, base: Numbers, reps: int) -> list[int]:
     inverse: Numbers = np.linalg.inv(base).astype(float)
     chosen = []
     for _ in range(reps):
-        best = _most(candidates, inverse)
-        inverse = _added(inverse, candidates[best])
+        best = best_row(candidates, inverse)
+        inverse = with_row(inverse, candidates[best])
         chosen.append(best)
     return chosen
 
@@ -130,11 +130,13 @@ def _exchanged(candidates: Numbers, base: Numbers, start: Sequence[int]) -> list
     return chosen
 
 
-def _most(candidates: Numbers, inverse: Numbers) -> int:
+def best_row(candidates: Numbers, inverse: Numbers) -> int:
+    """The candidate that makes the determinant largest; ``inverse``: of X'X so far."""
     return int(np.argmax(np.einsum("ij,jk,ik->i", candidates, inverse, candidates)))
 
 
-def _added(inverse: Numbers, row: Numbers) -> Numbers:
+def with_row(inverse: Numbers, row: Numbers) -> Numbers:
+    """The inverse of X'X once a row is added."""
     moved = inverse @ row
     updated: Numbers = inverse - np.outer(moved, moved) / (1.0 + float(row @ moved))
     return updated

@@ -19,11 +19,13 @@ from nares.design.cues.cells import Ban, Cell, cells_of, pays
 from nares.design.cues.choosing import (
     RIDGE,
     Draws,
+    best_row,
     choose_reps,
     columns_of,
     in_drawn_order,
     log_determinant,
     logged_of,
+    with_row,
 )
 from nares.design.cues.effects import effect_of
 from nares.design.cues.foresight import Foreseen, foresee, usual_ways
@@ -231,14 +233,13 @@ def _until_apart(
 ) -> int | None:
     """Add the one best rep after the other until every pair is apart and every column tells something."""
     logged = logged_of(table, model)
-    now, inverse = table, np.linalg.inv(logged + RIDGE * np.eye(len(logged)))
+    now, inverse = table, np.linalg.inv(logged + RIDGE * np.eye(len(logged))).astype(float)
     for reps in range(FARTHEST_APART + 1):
         if all(map(_apart_enough, _pairs(now))) and _rank(logged_of(now, model)) == len(logged):
             return reps
-        best = int(np.argmax(np.einsum("ij,jk,ik->i", candidates, inverse, candidates)))
+        best = best_row(candidates, inverse)
         now = _with_reps(now, [cells[best]])
-        moved = inverse @ candidates[best]
-        inverse = inverse - np.outer(moved, moved) / (1.0 + float(candidates[best] @ moved))
+        inverse = with_row(inverse, candidates[best])
     return None
 
 

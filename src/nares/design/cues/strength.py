@@ -80,32 +80,17 @@ class Course:
         return float(self.after[-1, self.names.index(name)])
 
 
-def step(strengths: Numbers, there: Sequence[int], moves: Numbers, outcome: float) -> None:
-    """Move the strengths of the cues that were there, in place.
-
-    Args:
-        strengths: One row a set of parameters, one column a cue; or one row alone.
-        there: The columns of the cues that were there.
-        moves: Salience times rate, shaped as ``strengths``.
-        outcome: 1 for paid, 0 for unpaid; what all cues together come to foretell. [-]
+def course(trials: Sequence[Trial], names: Sequence[str], parameters: Parameters = USUAL) -> Course:
+    """Strengths after each session of a history, from nothing.
 
     Sources:
         rescorla-wagner-1972: the rule.
 
     Examples:
-        >>> v, moves = np.zeros((1, 1)), np.full((1, 1), 0.4)
-        >>> for _ in range(2):
-        ...     step(v, [0], moves, 1.0)
-        >>> float(v[0, 0].round(2))
+        >>> twice = [Trial("s1", "2026-03-01T08:00:00Z", frozenset({"target"}), True)] * 2
+        >>> round(course(twice, ["target"], Parameters(0.4, place=0.0)).last("target"), 2)
         0.64
     """
-    columns = list(there)
-    missing = outcome - strengths[..., columns].sum(axis=-1, keepdims=True)
-    strengths[..., columns] += moves[..., columns] * missing
-
-
-def course(trials: Sequence[Trial], names: Sequence[str], parameters: Parameters = USUAL) -> Course:
-    """Strengths after each session of a history, from nothing."""
     used = within_bounds(parameters, trials)
     order = (*names, PLACE)
     places = {name: number for number, name in enumerate(order)}
